@@ -1,0 +1,123 @@
+/// A rig, compiled: components in contiguous storage, names resolved to indices, sweeps in order. Const once built;
+/// every number that changes in a run is in a Workspace, so that threads share a network and nothing else.
+#pragma once
+#include <cstddef>
+#include <memory>
+#include <new>
+#include <pullcast/network/rig.hpp>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace pullcast {
+
+/// Something that can be read off a run at a report point.
+struct Channel {
+    std::string name;           // "lid.gas.T", "blower.speed"
+    std::string component, item;  // "lid", "gas.T"
+    const char *unit, *doc;
+    const Field* field;         // of the node or output
+    double warn_lo, warn_hi;    // outside: the field's warning applies
+};
+
+/// Row r of the Jacobian may be non-zero in the columns dependencies[r] (rising).
+using Dependencies = std::vector<std::vector<std::uint32_t>>;
+
+template <class S> class Workspace;
+
+class Network {
+public:
+    /// Throws RigError with everything that is wrong.
+    explicit Network(const RigSpec& rig);
+    Network(Network&&) = default;
+
+    std::size_t state_count() const { return nominal_.size(); }
+    std::size_t size() const { return names_.size(); }  ///< states, then accounts
+    const std::vector<std::string>& names() const { return names_; }
+    const std::vector<double>& nominal() const { return nominal_; }
+    const Dependencies& dependencies() const { return dependencies_; }
+    const std::vector<double>& breakpoints() const { return breakpoints_; }  ///< s, rising
+    bool differentiable() const { return differentiable_; }  ///< every component came with dual sweeps
+
+    /// Initial states; accounts at zero. `x` holds size() numbers.
+    void start(double* x) const;
+
+    /// One right-hand side at the time, states and mode set in the workspace. False: a component rejected the states.
+    /// Neither allocates nor throws.
+    bool evaluate(Workspace<double>& w) const noexcept;
+    bool evaluate(Workspace<Dual>& w) const noexcept;
+
+    Stock stored(const double* x) const;
+
+    const std::vector<Channel>& channels() const { return channels_; }
+    /// Copies all channels from a workspace that was evaluated with `recording`. `row` holds channels().size() numbers.
+    void record(const Workspace<double>& w, double* row) const;
+
+    struct AccountInfo { std::string component; const Field* field; };
+    const std::vector<AccountInfo>& accounts() const { return accounts_; }  ///< in the order of the states' tail
+
+    /// The components in the order of the rig's declaration.
+    struct Part {
+        std::string name;
+        const ComponentType* type;
+        std::map<std::string, std::string> connections;  // resolved: "component.node"
+    };
+    const std::vector<Part>& parts() const { return parts_; }
+    const Part* find_role(std::string_view role) const;      ///< the first, or null
+    double parameter(std::string_view component, std::string_view name) const;  ///< a number, SI; throws std::out_of_range
+
+    std::string component_name(std::uint32_t id) const { return instances_.at(id).name; }
+    /// Evaluates component by component and names the first that writes a number that is not finite; "" if none does.
+    std::string find_not_finite(Workspace<double>& w) const;
+
+private:
+    friend class NetworkCompiler;
+    template <class S> friend class Workspace;
+
+    struct Instance { std::string name; const ComponentType* type; std::byte* data; std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count]; };
+    struct Batch { const void* first; std::uint32_t count, id; const ComponentType* type; };
+    struct Place { std::uint8_t domain; std::uint32_t node, member; std::uint32_t output; };  // where a channel is read
+
+    template <class S> bool sweep(Workspace<S>& w) const noexcept;
+
+    struct Aligned { void operator()(std::byte* p) const { ::operator delete[](p, std::align_val_t{64}); } };
+    std::unique_ptr<std::byte[], Aligned> storage_;
+    std::vector<std::shared_ptr<const void>> tables_;  // keeps the numbers of curves and maps alive
+    std::vector<Instance> instances_;                  // by id: storage order
+    std::vector<Batch> publish_, flow_, balance_;
+    std::uint32_t node_count_[domain_count] = {};
+    std::uint32_t output_count_ = 0;
+    std::vector<std::string> names_;
+    std::vector<double> nominal_, breakpoints_;
+    Dependencies dependencies_;
+    std::vector<Channel> channels_;
+    std::vector<Place> places_;
+    std::vector<AccountInfo> accounts_;
+    std::vector<Part> parts_;
+    bool differentiable_ = true;
+};
+
+/// All changing numbers of one run for one scalar type.
+template <class S>
+class Workspace {
+public:
+    explicit Workspace(const Network& n);
+    Arena<S> arena;
+    std::vector<S> x, dx;
+    std::vector<double> output;
+
+private:
+    friend class Network;
+    std::vector<S> potential_, flow_;
+};
+
+/// Members of a domain's potential and flow, in the order of the structs in domains.hpp.
+struct DomainInfo {
+    const char* name;
+    std::vector<const char*> potential, unit, doc;
+    int flow_size;
+};
+const DomainInfo& domain_info(std::uint8_t id);
+
+}  // namespace pullcast
