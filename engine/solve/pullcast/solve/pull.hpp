@@ -1,0 +1,52 @@
+/// One full-throttle pull of a compiled rig: settle with the throttle shut, then pull until the stop speed.
+#pragma once
+#include <pullcast/network/network.hpp>
+#include <pullcast/solve/integrator.hpp>
+#include <string>
+#include <vector>
+
+namespace pullcast {
+
+/// How a pull is run. Times in seconds; the throttle opens and the load lets go at t = 0.
+struct PullPlan {
+    double settle = 3;          ///< s before the pull, with the crank held and the throttle shut
+    double stop_speed = 0;      ///< rad/s of the crank; 0: run for `longest`
+    double longest = 60;        ///< s after which the pull ends at the latest
+    double output_step = 0.02;  ///< s between report points
+    double tolerance = 1e-6;    ///< relative; absolute ones follow from the nominal sizes of the states
+    bool stock_solver = false;  ///< for benchmarks: the library's own vectors, dense differences and dense solver
+};
+
+/// What went through the rig and what is left unexplained, for one conserved quantity.
+struct LedgerLine {
+    double stored_change = 0, into = 0, out = 0;  // J or kg over the whole run; into and out are sums over accounts
+    double held = 0;                              // at the start
+    double residual() const { return stored_change - (into - out); }
+    double passed() const { return into > out ? into : out; }
+    /// Over what passed through, or, where nothing did (a closed loop), over what is held.
+    double relative() const { return residual() == 0 ? 0 : residual() / (passed() > 0 ? passed() : held); }
+};
+
+struct AccountTotal {
+    std::string component, name;
+    Ledger ledger;
+    double total;  // J or kg, positive into the rig
+};
+
+struct Pull {
+    std::vector<double> time;                 // s, report points from 0
+    std::vector<double> values;               // time.size() rows of channels
+    std::size_t channels = 0;
+    bool reached_stop_speed = false;
+    LedgerLine energy, gas, water, coolant;
+    std::vector<AccountTotal> accounts;
+    Integrator::Statistics statistics;
+
+    double at(std::size_t point, std::size_t channel) const { return values[point * channels + channel]; }
+    std::size_t points() const { return time.size(); }
+};
+
+/// Runs a pull. Throws SolveError, in names, when the integrator cannot go on.
+Pull run_pull(const Network& network, const PullPlan& plan);
+
+}  // namespace pullcast

@@ -1,0 +1,56 @@
+/// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian by coloured dual sweeps.
+#pragma once
+#include <optional>
+#include <pullcast/network/network.hpp>
+#include <pullcast/solve/integrator.hpp>
+#include <pullcast/solve/pattern.hpp>
+
+namespace pullcast {
+
+/// A channel that ends a step of the procedure when it rises through a threshold.
+struct StopAbove {
+    std::size_t channel;
+    double threshold;
+};
+
+class RigSystem final : public System {
+public:
+    /// The network must outlive the system. `stop` is optional.
+    RigSystem(const Network& network, std::optional<StopAbove> stop);
+
+    std::size_t size() const override { return network_.size(); }
+    std::size_t error_tested() const override { return network_.state_count(); }
+    const Pattern& pattern() const override { return pattern_; }
+    bool derivative(double t, const double* x, double* dx) noexcept override;
+    bool jacobian(double t, const double* x, double* values) noexcept override;
+    std::size_t crossing_count() const override { return stop_ ? 1 : 0; }
+    void crossings(double t, const double* x, double* g) noexcept override;
+    std::string explain() override;
+    std::string state_name(std::size_t i) const override { return network_.names()[i]; }
+
+    /// Evaluates at a report point and copies all channels into `row`.
+    void record(double t, const double* x, double* row) noexcept;
+
+    std::size_t direction_groups() const { return groups_.size(); }  ///< dual sweeps per Jacobian
+
+private:
+    struct Seed { std::uint32_t column; int lane; };
+    struct Pick { std::uint32_t entry, row; int lane; };
+    struct Group { std::vector<Seed> seeds; std::vector<Pick> picks; };
+
+    bool evaluate(double t, const double* x);
+    bool differences(double t, const double* x, double* values) noexcept;
+
+    const Network& network_;
+    std::optional<StopAbove> stop_;
+    Pattern pattern_;
+    std::vector<Group> groups_;
+    Workspace<double> plain_;
+    Workspace<Dual> dual_;
+    std::vector<double> row_;
+    Rejection last_;
+    std::uint64_t rejections_ = 0;
+    bool not_finite_ = false;
+};
+
+}  // namespace pullcast

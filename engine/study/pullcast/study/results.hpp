@@ -1,0 +1,30 @@
+/// The results folder of a study: summary.json (SI, schema-versioned), notes.txt, and one CSV a variant.
+#pragma once
+#include <filesystem>
+#include <pullcast/study/words.hpp>
+
+namespace pullcast {
+
+inline constexpr const char* summary_schema = "pullcast.study";
+inline constexpr int summary_schema_version = 1;
+
+/// One line: which path, and why it cannot be written.
+struct OutputError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// Throws OutputError if the folder cannot be made there, or is there already and may not be replaced.
+void check_destination(const std::filesystem::path& folder, bool replace);
+
+/// Writes everything beside the destination and renames it at the end, so that a folder is there whole or not at all.
+void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder, UnitSystem system,
+                   bool replace);
+
+/// The summary as JSON text.
+std::string summary_json(const Study& study, const std::vector<VariantResult>& results);
+/// The notes as plain text: what changed, warnings, corrections, assumptions, cautions.
+std::string notes_text(const Study& study, const std::vector<VariantResult>& results, UnitSystem system);
+/// All channels of one pull over time.
+std::string channels_csv(const VariantResult& result, UnitSystem system);
+
+}  // namespace pullcast

@@ -1,0 +1,95 @@
+#include <cmath>
+#include <fmt/format.h>
+#include <pullcast/network/names.hpp>
+#include <pullcast/network/network.hpp>
+
+#include "options.hpp"
+#include "terminal.hpp"
+
+namespace pullcast {
+namespace {
+
+std::span<const Field> fields(const ComponentType& t) { return {t.fields, t.field_count}; }
+
+void list(const Registry& registry, const std::string& role) {
+    std::map<std::string, std::vector<const ComponentType*>> by_role;
+    for (const auto* t : registry.types())
+        if (role.empty() || role == t->role) by_role[t->role].push_back(t);
+    for (const auto& [name, types] : by_role) {
+        fmt::print("{}\n", name);
+        for (const auto* t : types) fmt::print("{}", wrapped(fmt::format("{:<30} {}", t->name, t->summary), terminal_width(), "  ", std::string(33, ' ')));
+    }
+    fmt::print("\nModels of one role share the names of their ends: swap them by one line. 'pullcast models NAME' describes one.\n");
+}
+
+std::string range(const Field& f) {
+    if (f.kind == Kind::choice) return fmt::format("one of: {}", f.choices);
+    std::string text;
+    const bool low = std::isfinite(f.lo), high = std::isfinite(f.hi);
+    if (low && f.lo == std::numeric_limits<double>::min()) text = high ? fmt::format("above 0, up to {:g}", f.hi) : "above 0";
+    else if (low && high) text = fmt::format("{:g} .. {:g}", f.lo, f.hi);
+    else if (low) text = fmt::format("at least {:g}", f.lo);
+    else if (high) text = fmt::format("at most {:g}", f.hi);
+    return text;
+}
+
+std::string preset(const Field& f) {
+    if (f.common) return std::isnan(f.preset) ? fmt::format("from [common] {}", f.common) : fmt::format("from [common] {}, else {:g}", f.common, f.preset);
+    if (std::isnan(f.preset)) return f.optional ? "optional" : "required";
+    return fmt::format("preset {:g}", f.preset);
+}
+
+std::string axes(const Field& f) {
+    if (f.kind == Kind::curve) return fmt::format("curve over {} ({})", f.x_name, f.x_unit);
+    if (f.kind == Kind::map) return fmt::format("map over {} ({}) and {} ({})", f.x_name, f.x_unit, f.y_name, f.y_unit);
+    return "";
+}
+
+void section(const ComponentType& t, const char* title, auto wanted, auto details) {
+    bool any = false;
+    for (const auto& f : fields(t)) {
+        if (!wanted(f)) continue;
+        if (!any) fmt::print("\n{}\n", title);
+        any = true;
+        std::string line = fmt::format("{:<26} {}", f.name, f.doc);
+        for (const std::string& more : details(f))
+            if (!more.empty()) line += "; " + more;
+        fmt::print("{}", wrapped(line, terminal_width(), "  ", std::string(29, ' ')));
+    }
+}
+
+void describe(const Registry& registry, const ComponentType& t) {
+    using Details = std::vector<std::string>;
+    const auto& entry = registry.entries().at(t.name);
+    const auto width = terminal_width();
+    fmt::print("{}  (role {}, plugin {} {})\n", t.name, t.role, entry.plugin, entry.version);
+    fmt::print("{}{}{}", wrapped(t.summary, width), wrapped(fmt::format("valid: {}", t.validity), width), wrapped(fmt::format("source: {}", t.reference), width));
+    const auto kind = [](auto... k) { return [=](const Field& f) { return ((f.kind == k) || ...); }; };
+    section(t, "parameters", kind(Kind::number, Kind::integer, Kind::choice, Kind::curve, Kind::map),
+            [](const Field& f) { return Details{std::string_view(f.unit) == "1" ? "" : f.unit, axes(f), range(f), preset(f)}; });
+    section(t, "connects to", kind(Kind::end, Kind::sees, Kind::reads), [](const Field& f) {
+        return Details{fmt::format("a {} node{}", domain_info(f.domain).name, f.kind == Kind::end ? "" : ", read only"), f.optional ? "optional" : ""};
+    });
+    section(t, "nodes", kind(Kind::node), [](const Field& f) { return Details{domain_info(f.domain).name, f.domain == Signal::id ? f.unit : ""}; });
+    section(t, "states", kind(Kind::state), [](const Field& f) { return Details{f.unit, f.count == unconnected ? "" : "one a cell"}; });
+    section(t, "outputs", kind(Kind::output), [](const Field& f) { return Details{f.unit, f.warning ? fmt::format("warns: {}", f.warning) : ""}; });
+    section(t, "accounts", kind(Kind::account), [](const Field& f) { return Details{f.unit}; });
+}
+
+}  // namespace
+
+int models_command(const Options& o) {
+    const auto registry = load_plugins(o);
+    if (const auto* type = registry.find(o.name)) return describe(registry, *type), Exit::ok;
+    std::vector<std::string> names;
+    for (const auto* t : registry.types()) {
+        if (o.name.empty() || o.name == t->role) return list(registry, o.name), Exit::ok;
+        names.push_back(t->name);
+        names.push_back(t->role);
+    }
+    const auto near = nearest_name(o.name, names);
+    fmt::print(stderr, "error: no model or role '{}'{}\n", o.name, near.empty() ? "; 'pullcast models' lists them" : fmt::format("; did you mean '{}'?", near));
+    return Exit::bad_input;
+}
+
+}  // namespace pullcast

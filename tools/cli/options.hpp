@@ -1,0 +1,32 @@
+/// What the command line says, and the exit codes it can end with.
+#pragma once
+#include <filesystem>
+#include <pullcast/network/registry.hpp>
+#include <pullcast/scenario/units.hpp>
+#include <string>
+#include <vector>
+
+namespace pullcast {
+
+enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, io = 7 };
+
+struct Options {
+    std::filesystem::path file, out;
+    std::string name, format = "dot";
+    UnitSystem units = UnitSystem::metric;
+    std::vector<std::string> plugins;
+    unsigned threads = 0;  // 0: as many as the machine has
+    bool force = false, json = false;
+};
+
+/// The built-in plugins and those that the user named. Throws PluginError.
+Registry load_plugins(const Options& options);
+
+// The commands. Results go to stdout, messages to stderr; the return value is the exit code.
+int run_command(const Options& options);
+int check_command(const Options& options);
+int models_command(const Options& options);
+int parts_command(const Options& options);
+int draw_command(const Options& options);
+
+}  // namespace pullcast
