@@ -103,6 +103,8 @@ template <class S>
 class Workspace {
 public:
     explicit Workspace(const Network& n);
+    Workspace(const Workspace&) = delete;  // the arena points into the vectors
+    Workspace& operator=(const Workspace&) = delete;
     Arena<S> arena;
     std::vector<S> x, dx;
     std::vector<double> output;

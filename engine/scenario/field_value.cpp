@@ -1,0 +1,138 @@
+#include <cmath>
+#include <fmt/format.h>
+#include <pullcast/network/names.hpp>
+#include <pullcast/scenario/field_value.hpp>
+#include <pullcast/scenario/keys.hpp>
+#include <pullcast/scenario/units.hpp>
+
+namespace pullcast {
+namespace {
+
+std::vector<std::string> split_choices(std::string_view choices) {
+    std::vector<std::string> all;
+    for (;;) {
+        const auto bar = choices.find('|');
+        all.emplace_back(choices.substr(0, bar));
+        if (bar == choices.npos) return all;
+        choices.remove_prefix(bar + 1);
+    }
+}
+
+bool has_unit(std::string_view unit) { return !unit.empty() && unit != "1"; }
+
+std::string with_unit(double si, std::string_view unit) {
+    return has_unit(unit) ? fmt::format("{:.6g} {}", si, unit == "dK" ? "K" : unit) : fmt::format("{:.6g}", si);
+}
+
+std::string limits(const Field& f) {
+    if (f.lo == std::numeric_limits<double>::min() && std::isinf(f.hi)) return "must be greater than 0";
+    if (std::isinf(f.hi)) return "must be at least " + with_unit(f.lo, f.unit);
+    if (std::isinf(f.lo)) return "must be at most " + with_unit(f.hi, f.unit);
+    if (f.lo == std::numeric_limits<double>::min()) return "must be greater than 0 and at most " + with_unit(f.hi, f.unit);
+    return fmt::format("must lie within {:.6g} .. {}", f.lo, with_unit(f.hi, f.unit));
+}
+
+/// Where in a string a unit error stands: behind the opening quote, if the string has no escapes before it.
+Place within(const Place& at, const std::string& text, std::size_t position) {
+    if (at.length != text.size() + 2 || position >= text.size()) return at;
+    return {at.source, at.line, static_cast<std::uint32_t>(at.column + 1 + position),
+            static_cast<std::uint32_t>(text.size() - position)};
+}
+
+std::optional<double> quantity(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
+    const auto what = setting_text(owner, s);
+    if (const auto* text = s.value.text()) {
+        const auto parsed = parse_quantity(*text, f.unit, {.name = s.key});
+        if (const auto* value = std::get_if<double>(&parsed)) return *value;
+        const auto& wrong = std::get<UnitError>(parsed);
+        d.error(within(s.value.place, *text, wrong.position), fmt::format("{}: {}", what, wrong.message), wrong.hint);
+        return {};
+    }
+    const auto* real = s.value.as<double>();
+    const auto* integer = s.value.as<std::int64_t>();
+    if (!real && !integer) {
+        d.error(s.value.place, fmt::format("{} must be a number with its unit, not {} {}", what, kind_of(s.value), field_note(f)));
+        return {};
+    }
+    if (has_unit(f.unit)) {
+        const auto parsed = parse_quantity(to_text(s.value), f.unit, {.name = s.key});
+        const auto* missing = std::get_if<UnitError>(&parsed);
+        d.error(s.value.place, fmt::format("{} has no unit {}", what, field_note(f)), missing ? missing->hint : "");
+        return {};
+    }
+    return real ? *real : static_cast<double>(*integer);
+}
+
+std::optional<ParameterValue> bind_number(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
+    const auto value = quantity(f, owner, s, d);
+    if (!value || !check_bounds(f, *value, setting_text(owner, s), s.value.place, d)) return {};
+    return *value;
+}
+
+std::optional<ParameterValue> bind_integer(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
+    const auto what = setting_text(owner, s);
+    const auto* n = s.value.as<std::int64_t>();
+    if (!n) {
+        d.error(s.value.place, fmt::format("{} must be an integer, not {} {}", what, kind_of(s.value), field_note(f)));
+        return {};
+    }
+    if (*n != static_cast<std::int32_t>(*n)) {
+        d.error(s.value.place, fmt::format("{} is too large {}", what, field_note(f)));
+        return {};
+    }
+    if (!check_bounds(f, static_cast<double>(*n), what, s.value.place, d)) return {};
+    return static_cast<std::int32_t>(*n);
+}
+
+std::optional<ParameterValue> bind_choice(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
+    const auto choices = split_choices(f.choices);
+    if (const auto* text = s.value.text())
+        for (std::size_t i = 0; i < choices.size(); ++i)
+            if (choices[i] == *text) return static_cast<std::int32_t>(i);
+    const auto near = s.value.text() ? nearest_name(*s.value.text(), choices) : "";
+    d.error(s.value.place, fmt::format("{} must be one of \"{}\" ({})", setting_text(owner, s),
+                                       fmt::join(choices, "\", \""), f.doc),
+            near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
+    return {};
+}
+
+}  // namespace
+
+std::string field_note(const Field& f) {
+    if (f.kind == Kind::integer) return fmt::format("(integer, {})", f.doc);
+    if (f.kind == Kind::curve) return fmt::format("(curve over {}, {})", f.x_name, f.doc);
+    if (f.kind == Kind::map) return fmt::format("(map over {} and {}, {})", f.x_name, f.y_name, f.doc);
+    return f.kind == Kind::number && has_unit(f.unit) ? fmt::format("({}, {})", with_unit(0, f.unit).substr(2), f.doc)
+                                                      : fmt::format("({})", f.doc);
+}
+
+std::string field_suggestion(std::string_view name, const std::vector<const Field*>& fields) {
+    std::vector<std::string> names;
+    for (const auto* f : fields) names.emplace_back(f->name);
+    const auto near = nearest_name(name, names);
+    for (const auto* f : fields)
+        if (near == f->name) return fmt::format("did you mean '{}' {}?", near, field_note(*f));
+    return suggestion(name, names);
+}
+
+std::string setting_text(const std::string& owner, const Setting& s) {
+    return fmt::format("{}.{} = {}", owner, s.key, to_text(s.value));
+}
+
+bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d) {
+    if (value >= f.lo && value <= f.hi) return true;
+    d.error(at, fmt::format("{} {} ({})", what, limits(f), f.doc));
+    return false;
+}
+
+std::optional<ParameterValue> bind_value(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
+    switch (f.kind) {
+        case Kind::integer: return bind_integer(f, owner, s, d);
+        case Kind::choice: return bind_choice(f, owner, s, d);
+        case Kind::curve:
+        case Kind::map: return bind_table(f, owner, s, d);
+        default: return bind_number(f, owner, s, d);
+    }
+}
+
+}  // namespace pullcast

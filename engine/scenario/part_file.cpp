@@ -1,0 +1,94 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <pullcast/scenario/keys.hpp>
+#include <pullcast/scenario/part_file.hpp>
+#include <pullcast/scenario/units.hpp>
+
+namespace pullcast {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// "85 EUR"
+std::optional<Price> read_price(const Entry& e, Diagnostics& d) {
+    const std::string& text = *e.value.text();
+    std::string currency = text.substr(std::min(text.find_last_of(' ') + 1, text.size()));
+    for (const char* known : {"EUR", "USD", "GBP"}) {
+        if (currency != known) continue;
+        const auto amount = parse_quantity(text, known);
+        if (const auto* value = std::get_if<double>(&amount); value && *value >= 0) return Price{*value, currency};
+    }
+    d.error(e.value.place, fmt::format("\"{}\" is not a price", text), "an amount in EUR, USD or GBP, such as \"420 EUR\"");
+    return {};
+}
+
+}  // namespace
+
+const Part* PartShelf::find(const Setting& named) {
+    if (!named.value.text()) {
+        d_.error(named.value.place, fmt::format("part '{}' must be a string, not {}", named.key, kind_of(named.value)),
+                 "the name of a part, or the path of its file");
+        return nullptr;
+    }
+    const auto file = locate(named);
+    if (!file) return nullptr;
+    auto known = parts_.find(*file);
+    if (known == parts_.end()) known = parts_.emplace(*file, read(*file, named.value.place)).first;
+    return known->second ? &*known->second : nullptr;
+}
+
+std::optional<fs::path> PartShelf::locate(const Setting& named) {
+    const std::string& text = *named.value.text();
+    if (text.find('/') != text.npos || text.ends_with(".toml")) return beside(named.value.place, text);
+    std::vector<std::string> names;
+    std::vector<std::string> searched;
+    for (const auto& root : {beside(named.value.place, "../parts"), (rig_folder_ / "../parts").lexically_normal()}) {
+        std::vector<std::string> paths;
+        for (const auto& [name, path] : folder(root)) {
+            names.push_back(name);
+            if (name == text) paths.push_back(path.string());
+        }
+        if (paths.size() == 1) return paths[0];
+        if (paths.size() > 1) {
+            std::sort(paths.begin(), paths.end());
+            d_.error(named.value.place, fmt::format("{} parts are named '{}'", paths.size(), text),
+                     fmt::format("write the path instead; they are {}", fmt::join(paths, " and ")));
+            return {};
+        }
+        if (searched.empty() || searched[0] != root.string()) searched.push_back(root.string());
+    }
+    d_.error(named.value.place, fmt::format("no part '{}' below {}", text, fmt::join(searched, " or ")),
+             suggestion(text, names));
+    return {};
+}
+
+const std::multimap<std::string, fs::path>& PartShelf::folder(const fs::path& root) {
+    const auto known = folders_.find(root);
+    if (known != folders_.end()) return known->second;
+    auto& parts = folders_[root];
+    std::error_code failure;
+    for (fs::recursive_directory_iterator at(root, failure), end; !failure && at != end; at.increment(failure))
+        if (at->path().extension() == ".toml") parts.emplace(at->path().stem().string(), at->path().lexically_normal());
+    return parts;
+}
+
+std::optional<Part> PartShelf::read(const fs::path& file, const Place& named_at) {
+    const auto source = read_source(file, named_at, d_);
+    const auto root = source ? parse_toml(source, d_) : std::nullopt;
+    if (!root) return {};
+    Keys keys(*root, "a part file", d_);
+    Part part;
+    part.file = source->name;
+    const auto* name = keys.required_text("name", "what it is called in reports");
+    part.name = name ? *name->value.text() : "";
+    keys.text("note");
+    if (const auto* e = keys.text("price")) part.price = read_price(*e, d_);
+    if (const auto* e = keys.text("role")) part.role = *e;
+    if (const auto* e = keys.text("model")) part.settings.push_back({"model", e->place, e->value, "a part file", 0, true});
+    if (const auto* e = keys.table("set"))
+        for (const auto& s : *e->value.table()) part.settings.push_back({s.key, s.place, s.value, "[set]", 0, true});
+    keys.finish();
+    return part;
+}
+
+}  // namespace pullcast

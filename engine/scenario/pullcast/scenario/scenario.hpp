@@ -1,0 +1,72 @@
+/// Scenarios as the engine runs them: a study with its variants, each a validated rig in SI. Read from a study file
+///
+///     title = "Two pulleys on a hot day"                 (optional: title, note)
+///     question = "same pulley, larger core?"
+///     rig = "../rigs/v6.toml"
+///     base = "as-is"                                      the variant that others are compared with; first if left out
+///     [conditions]                                        changes to every variant
+///     "ambient.temperature" = "31 degC"
+///     "common.glycol" = "40 %"
+///     [procedure]
+///     stop_speed = "6400 rpm"
+///     [variant.as-is]
+///     title = "75 mm pulley"
+///     [variant.small.set]                                 changes to this variant: "component.key", "component.model" or
+///     "drive.parts.pulley" = "pulley-68"                  "component.parts.slot", quoted or as nested tables
+///
+/// or from a rig file alone (rig_file.hpp), which makes one variant.
+#pragma once
+#include <map>
+#include <optional>
+#include <pullcast/network/registry.hpp>
+#include <pullcast/network/rig.hpp>
+#include <pullcast/scenario/diagnostics.hpp>
+
+namespace pullcast {
+
+struct Price {
+    double amount = 0;
+    std::string currency;  // "EUR"
+};
+
+/// A part as a variant uses it.
+struct PartUse {
+    std::string slot, component, name, file;  // component "common": a part of the shared values, such as a fuel
+    std::optional<Price> price;
+};
+
+/// One change of a study. Texts as in the files; `before` is empty where the rig itself says nothing.
+struct Change {
+    std::string path, before, after;
+    bool everywhere = false;  // stands in [conditions]
+};
+
+/// How a pull is run. The clock starts at pull_start - settle.
+struct Procedure {
+    double settle, stop_speed, longest, output_step, tolerance;
+    static void describe(Schema<Procedure>& s);
+};
+
+struct Variant {
+    std::string name, title;
+    RigSpec rig;
+    std::vector<PartUse> parts;
+    std::vector<Change> changes;
+    std::map<std::string, double> common;  // shared values, SI
+    std::map<std::string, Place> places;   // "manifold", "manifold.volume": where a component or a value of it stands
+};
+
+struct Study {
+    std::string title, note, question, base, file;
+    Procedure procedure{};
+    std::vector<Variant> variants;   // in the order of the file
+    std::vector<std::string> notes;  // warnings of the load, rendered
+};
+
+/// Reads a study file or a rig file. Throws ScenarioError with everything that is wrong in any of the files.
+Study read_study(const std::filesystem::path& file, const Registry& registry);
+
+/// What the network compiler found, with places in the variant's files.
+ScenarioError locate(const RigError& error, const Variant& variant);
+
+}  // namespace pullcast
