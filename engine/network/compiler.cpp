@@ -320,6 +320,13 @@ private:
         }
     }
 
+    /// A signal that stands among the outputs too.
+    static bool reported(const ComponentType& t, const Field& node) {
+        return node.domain == Signal::id && std::any_of(t.fields, t.fields + t.field_count, [&](const Field& f) {
+            return f.kind == Kind::output && std::string_view(f.name) == node.name;
+        });
+    }
+
     /// Node potentials and outputs, in the order of the rig.
     void list_channels() {
         std::map<std::string, const Network::Instance*> instance;
@@ -327,7 +334,7 @@ private:
         constexpr double inf = std::numeric_limits<double>::infinity();
         for (const auto& spec : rig_.components)
             for (const auto& f : fields(*spec.type)) {
-                if (f.kind == Kind::node) {
+                if (f.kind == Kind::node && !reported(*spec.type, f)) {
                     const auto& info = domain_info(f.domain);
                     const auto node = nodes_.at(spec.name + "." + f.name).index;
                     for (std::uint32_t m = 0; m < info.potential.size(); ++m) {

@@ -52,15 +52,18 @@ void check_sizes(const Manifest& m, const std::string& origin) {
 
 bool attaches(Kind k) { return k == Kind::end || k == Kind::sees || k == Kind::reads; }
 
+/// Names must differ among the keys of a TOML table, among nodes, states, accounts and outputs; not across these.
+int name_space(Kind k) { return k <= Kind::map || attaches(k) ? -1 : static_cast<int>(k); }
+
 void check_schema(const ComponentType& t, const std::string& origin) {
     const auto fail = [&](const std::string& why) { throw PluginError(fmt::format("{}: type '{}': {}", origin, t.name, why)); };
     if (!t.role || !*t.role) fail("names no role");
-    std::map<std::string, const Field*> seen;
+    std::map<std::pair<int, std::string>, const Field*> seen;
     for (const Field* f = t.fields; f != t.fields + t.field_count; ++f) {
         if (!f->name || !*f->name) fail("has a field without a name");
         if (!f->doc || !*f->doc) fail(fmt::format("field '{}' has no documentation", f->name));
         if (f->kind == Kind::state && !(f->preset > 0)) fail(fmt::format("state '{}' needs a nominal size above 0", f->name));
-        const auto [at, fresh] = seen.emplace(f->name, f);
+        const auto [at, fresh] = seen.emplace(std::pair(name_space(f->kind), f->name), f);
         const Field& first = *at->second;
         if (!fresh && !(attaches(f->kind) && attaches(first.kind) && f->domain == first.domain && f->kind != first.kind))
             fail(fmt::format("declares '{}' twice", f->name));

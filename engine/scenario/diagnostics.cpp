@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <pullcast/scenario/diagnostics.hpp>
 #include <tuple>
 
@@ -124,7 +125,10 @@ Diagnostic& Diagnostics::add(Severity severity, const Place& at, std::string mes
 }
 
 void Diagnostics::throw_if_failed() const {
-    if (failed_) throw ScenarioError(all_);
+    if (!failed_) return;
+    std::vector<Diagnostic> errors;
+    std::copy_if(all_.begin(), all_.end(), std::back_inserter(errors), [](const auto& d) { return d.severity == Severity::error; });
+    throw ScenarioError(std::move(errors));
 }
 
 }  // namespace pullcast

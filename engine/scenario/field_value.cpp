@@ -20,16 +20,32 @@ std::vector<std::string> split_choices(std::string_view choices) {
 
 bool has_unit(std::string_view unit) { return !unit.empty() && unit != "1"; }
 
-std::string with_unit(double si, std::string_view unit) {
-    return has_unit(unit) ? fmt::format("{:.6g} {}", si, unit == "dK" ? "K" : unit) : fmt::format("{:.6g}", si);
+std::string shown_unit(std::string_view unit) { return std::string(unit == "dK" ? "K" : unit); }
+
+/// What the value must be, in the unit that it is written in.
+std::string limits(const Field& f, const std::string& unit) {
+    const auto shown = [&](double si) { return fmt::format("{:.6g}", unit.empty() ? si : to_display(si, unit)); };
+    const auto with_unit = [&](double si) {
+        const auto u = unit.empty() ? shown_unit(f.unit) : unit;
+        return has_unit(u) ? shown(si) + " " + u : shown(si);
+    };
+    if (f.lo == std::numeric_limits<double>::min())
+        return std::isinf(f.hi) ? "must be greater than 0" : "must be greater than 0 and at most " + with_unit(f.hi);
+    if (std::isinf(f.hi)) return "must be at least " + with_unit(f.lo);
+    if (std::isinf(f.lo)) return "must be at most " + with_unit(f.hi);
+    return fmt::format("must lie within {} .. {}", shown(f.lo), with_unit(f.hi));
 }
 
-std::string limits(const Field& f) {
-    if (f.lo == std::numeric_limits<double>::min() && std::isinf(f.hi)) return "must be greater than 0";
-    if (std::isinf(f.hi)) return "must be at least " + with_unit(f.lo, f.unit);
-    if (std::isinf(f.lo)) return "must be at most " + with_unit(f.hi, f.unit);
-    if (f.lo == std::numeric_limits<double>::min()) return "must be greater than 0 and at most " + with_unit(f.hi, f.unit);
-    return fmt::format("must lie within {:.6g} .. {}", f.lo, with_unit(f.hi, f.unit));
+/// The unit of a valid quantity; "" where it has none, and for temperature differences, whose units mean absolute
+/// temperatures elsewhere.
+std::string unit_of(const Field& f, const Value& v) {
+    if (!v.text() || std::string_view(f.unit) == "dK") return {};
+    std::string_view rest = *v.text();
+    const auto skip_blanks = [&] { rest.remove_prefix(std::min(rest.find_first_not_of(" \t"), rest.size())); };
+    skip_blanks();
+    if (const auto number = parse_number(rest); const auto* n = std::get_if<Number>(&number)) rest.remove_prefix(n->size);
+    skip_blanks();
+    return std::string(rest.substr(0, rest.find_last_not_of(" \t") + 1));
 }
 
 /// Where in a string a unit error stands: behind the opening quote, if the string has no escapes before it.
@@ -51,7 +67,8 @@ std::optional<double> quantity(const Field& f, const std::string& owner, const S
     const auto* real = s.value.as<double>();
     const auto* integer = s.value.as<std::int64_t>();
     if (!real && !integer) {
-        d.error(s.value.place, fmt::format("{} must be a number with its unit, not {} {}", what, kind_of(s.value), field_note(f)));
+        d.error(s.value.place, fmt::format("{} must be a number{}, not {} {}", what, has_unit(f.unit) ? " with its unit" : "",
+                                           kind_of(s.value), field_note(f)));
         return {};
     }
     if (has_unit(f.unit)) {
@@ -65,7 +82,7 @@ std::optional<double> quantity(const Field& f, const std::string& owner, const S
 
 std::optional<ParameterValue> bind_number(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
     const auto value = quantity(f, owner, s, d);
-    if (!value || !check_bounds(f, *value, setting_text(owner, s), s.value.place, d)) return {};
+    if (!value || !check_bounds(f, *value, setting_text(owner, s), s.value.place, d, unit_of(f, s.value))) return {};
     return *value;
 }
 
@@ -102,7 +119,7 @@ std::string field_note(const Field& f) {
     if (f.kind == Kind::integer) return fmt::format("(integer, {})", f.doc);
     if (f.kind == Kind::curve) return fmt::format("(curve over {}, {})", f.x_name, f.doc);
     if (f.kind == Kind::map) return fmt::format("(map over {} and {}, {})", f.x_name, f.y_name, f.doc);
-    return f.kind == Kind::number && has_unit(f.unit) ? fmt::format("({}, {})", with_unit(0, f.unit).substr(2), f.doc)
+    return f.kind == Kind::number && has_unit(f.unit) ? fmt::format("({}, {})", shown_unit(f.unit), f.doc)
                                                       : fmt::format("({})", f.doc);
 }
 
@@ -119,9 +136,10 @@ std::string setting_text(const std::string& owner, const Setting& s) {
     return fmt::format("{}.{} = {}", owner, s.key, to_text(s.value));
 }
 
-bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d) {
+bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d,
+                  const std::string& unit) {
     if (value >= f.lo && value <= f.hi) return true;
-    d.error(at, fmt::format("{} {} ({})", what, limits(f), f.doc));
+    d.error(at, fmt::format("{} {} ({})", what, limits(f, unit), f.doc));
     return false;
 }
 

@@ -56,9 +56,10 @@ const Setting* FittedSection::find(std::string_view key) const {
 }
 
 FittedSection fit(const Section& section, PartShelf& shelf, Diagnostics& d) {
-    FittedSection f{&section, section.settings, {}, nullptr};
+    FittedSection f{&section, section.settings, {}, nullptr, false};
     for (const auto& slot : section.parts)
         if (const auto* part = shelf.find(slot)) f.parts.emplace_back(&slot, part);
+        else f.incomplete = true;
     const auto offers = offers_of(f);
     std::vector<const Offer*> taken;
     for (const auto& offer : offers) settle(f, offer, taken, d);

@@ -44,11 +44,13 @@ const Entry* Keys::required_text(const std::string& key, const char* doc) {
     return e;
 }
 
-void Keys::finish() {
-    for (const auto& e : *value_.table())
-        if (!asked_.count(e.key))
-            diagnostics_.error(e.place, fmt::format("unknown key '{}' in {}", e.key, where_),
-                               suggestion(e.key, {asked_.begin(), asked_.end()}));
+void Keys::finish(const char* hint) {
+    const std::vector<std::string> known(asked_.begin(), asked_.end());
+    for (const auto& e : *value_.table()) {
+        if (asked_.count(e.key)) continue;
+        const bool told = hint && nearest_name(e.key, known).empty();
+        diagnostics_.error(e.place, fmt::format("unknown key '{}' in {}", e.key, where_), told ? hint : suggestion(e.key, known));
+    }
 }
 
 }  // namespace pullcast

@@ -33,7 +33,7 @@ const Part* PartShelf::find(const Setting& named) {
     const auto file = locate(named);
     if (!file) return nullptr;
     auto known = parts_.find(*file);
-    if (known == parts_.end()) known = parts_.emplace(*file, read(*file, named.value.place)).first;
+    if (known == parts_.end()) known = parts_.emplace(*file, read_part(*file, named.value.place, d_)).first;
     return known->second ? &*known->second : nullptr;
 }
 
@@ -72,22 +72,22 @@ const std::multimap<std::string, fs::path>& PartShelf::folder(const fs::path& ro
     return parts;
 }
 
-std::optional<Part> PartShelf::read(const fs::path& file, const Place& named_at) {
-    const auto source = read_source(file, named_at, d_);
-    const auto root = source ? parse_toml(source, d_) : std::nullopt;
+std::optional<Part> read_part(const fs::path& file, const Place& named_at, Diagnostics& d) {
+    const auto source = read_source(file, named_at, d);
+    const auto root = source ? parse_toml(source, d) : std::nullopt;
     if (!root) return {};
-    Keys keys(*root, "a part file", d_);
+    Keys keys(*root, "a part file", d);
     Part part;
     part.file = source->name;
     const auto* name = keys.required_text("name", "what it is called in reports");
     part.name = name ? *name->value.text() : "";
-    keys.text("note");
-    if (const auto* e = keys.text("price")) part.price = read_price(*e, d_);
+    part.note = keys.text_or("note");
+    if (const auto* e = keys.text("price")) part.price = read_price(*e, d);
     if (const auto* e = keys.text("role")) part.role = *e;
     if (const auto* e = keys.text("model")) part.settings.push_back({"model", e->place, e->value, "a part file", 0, true});
     if (const auto* e = keys.table("set"))
         for (const auto& s : *e->value.table()) part.settings.push_back({s.key, s.place, s.value, "[set]", 0, true});
-    keys.finish();
+    keys.finish("parameters stand below [set]");
     return part;
 }
 

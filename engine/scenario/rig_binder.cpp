@@ -74,6 +74,7 @@ void RigBinder::bind(const RigTree& tree, const Roles& before, Variant& out) {
 
 void RigBinder::find_model(FittedSection& f) {
     const auto* s = f.find("model");
+    if (!s && f.incomplete) return;
     if (!s) {
         d_.error(f.section->place, fmt::format("missing key 'model' in [component.{}]", f.name()),
                  "model = \"family.type\", or a part that names one");
@@ -94,8 +95,8 @@ void RigBinder::check_role(FittedSection& f, const Roles& before) {
     for (const auto* t : registry_.types())
         if (known->second == t->role) names.emplace_back(t->name);
     const auto* s = f.find("model");
-    d_.error(s->value.place, fmt::format("{} is a model of {}, and {} can only be swapped for one of {}",
-                                         setting_text(f.name(), *s), f.type->role, f.name(), known->second),
+    d_.error(s->value.place, fmt::format("{} has the role '{}', and a swap keeps the role '{}'",
+                                         setting_text(f.name(), *s), f.type->role, known->second),
              fmt::format("one of: {}", fmt::join(names, ", ")));
     f.type = nullptr;
 }
@@ -103,8 +104,9 @@ void RigBinder::check_role(FittedSection& f, const Roles& before) {
 void RigBinder::check_part_roles(const FittedSection& f) {
     for (const auto& [slot, part] : f.parts) {
         if (!part->role || *part->role->value.text() == f.type->role) continue;
-        auto& error = d_.error(slot->value.place, fmt::format("part '{}' is for a {}; {} is a {} ({})", part->name,
-                                                              *part->role->value.text(), f.name(), f.type->role, f.type->name));
+        auto& error = d_.error(slot->value.place, fmt::format("part '{}' has the role '{}', {} ({}) has the role '{}'",
+                                                              part->name, *part->role->value.text(), f.name(), f.type->name,
+                                                              f.type->role));
         error.notes.push_back({Severity::note, part->role->value.place, "the role is set here", {}, {}});
     }
 }
@@ -129,7 +131,7 @@ ComponentSpec RigBinder::bind_component(const FittedSection& f, Variant& out) {
 void RigBinder::bind_from_common(const Field& field, const FittedSection& f, ComponentSpec& spec, Variant& out) {
     const auto* s = field.common ? common_.find(field.common) : nullptr;
     if (!s) {
-        if (needed(field)) report_missing(f, field);
+        if (needed(field) && !f.incomplete) report_missing(f, field);
         return;
     }
     used_.insert(field.common);
@@ -180,7 +182,8 @@ void RigBinder::check_common(const std::vector<FittedSection>& components, Varia
         if (field == shared_fields_.end()) {
             std::vector<const Field*> all;
             for (const auto& f : shared_fields_) all.push_back(&f);
-            d_.error(s.place, fmt::format("unknown key '{}' in {}: no model shares it", s.key, s.of_part ? s.where : "[common]"),
+            const bool own = s.of_part || s.where == "[common]";
+            d_.error(s.place, fmt::format("unknown key '{}{}' in {}: no model shares it", own ? "" : "common.", s.key, s.where),
                      field_suggestion(s.key, all));
             continue;
         }

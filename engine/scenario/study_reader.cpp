@@ -59,7 +59,7 @@ private:
         const auto* variants = keys.table("variant");
         keys.finish();
         if (!variants || variants->value.table()->empty())
-            d_.error(root.place.source ? Place{root.place.source} : Place{}, "no variants", "a study needs at least one [variant.NAME]");
+            d_.error(root.place, "no variants", "a study needs at least one [variant.NAME]");
         auto rig = rig_path ? read_rig(beside(rig_path->value.place, *rig_path->value.text()), rig_path->value.place, d_)
                             : std::nullopt;
         if (!rig || !variants) return;

@@ -75,11 +75,11 @@ class GridReader {
     std::vector<Used> used_;
     std::vector<std::vector<double>> numbers_;  // by wanted column, then by data row
 
-    void tell(std::uint32_t line, std::uint32_t column, std::uint32_t length, std::string message, std::string hint = "") {
-        if (++told_ <= most_told) diagnostics_.error({file_, line, column, length}, std::move(message), std::move(hint));
+    void tell(const Place& at, std::string message, std::string hint = "") {
+        if (++told_ <= most_told) diagnostics_.error(at, std::move(message), std::move(hint));
     }
     void tell(const Row& row, const Cell& c, std::string message, std::string hint = "") {
-        tell(row.line, c.column, std::max(characters(c.text), 1u), std::move(message), std::move(hint));
+        tell({file_, row.line, c.column, std::max(characters(c.text), 1u)}, std::move(message), std::move(hint));
     }
     /// "speed [rpm]" in two, the unit "" where there are no brackets.
     static std::pair<std::string_view, std::string_view> name_and_unit(std::string_view head) {
@@ -98,8 +98,6 @@ class GridReader {
     void missing_column(const TableColumn& wanted) {
         const auto& head = rows_[0];
         const auto message = fmt::format("no column '{}'", wanted.name);
-        if (head.cells.size() == 1 && head.cells[0].text.find_first_of(";\t") != std::string_view::npos)
-            return tell(head, head.cells[0], message, "separate the columns by commas");
         std::vector<std::string> names;
         for (const auto& c : head.cells) names.emplace_back(name_and_unit(c.text).first);
         const auto near = nearest_name(wanted.name, names);
@@ -155,7 +153,7 @@ class GridReader {
             tell(row, row.cells.back(), fmt::format("{} cells, the header has {}", row.cells.size(), head.cells.size()),
                  row.cells.size() > head.cells.size() ? "a decimal point is '.', a comma starts a new cell" : "");
         }
-        if (rows_.size() == 1) tell(rows_[0].line, 1, 1, "no rows of numbers below the header");
+        if (rows_.size() == 1) tell({file_, rows_[0].line, 1, 1}, "no rows of numbers below the header");
     }
 
     std::vector<double> axis(std::size_t k) const {
@@ -204,7 +202,7 @@ class GridReader {
             if (row_at.count(at)) continue;
             ++gaps;
             const std::vector<std::size_t> rows{row_with(0, axes[0][at / ny]), row_with(1, axes[1][at % ny])};
-            tell(rows_[0].line, 1, 1, fmt::format("no row for {}", point(rows)),
+            tell({file_, rows_[0].line, 1, 1}, fmt::format("no row for {}", point(rows)),
                  fmt::format("the grid of {} x {} points wants {} rows", axes[0].size(), axes[1].size(), points));
         }
     }
@@ -220,7 +218,9 @@ public:
     std::size_t untold() const { return told_ > most_told ? told_ - most_told : 0; }
 
     GridTable read() {
-        if (rows_.empty()) tell(0, 0, 0, "no header row", "the first row names the columns: \"speed [rpm], ...\"");
+        if (rows_.empty()) tell({file_, 0, 0, 0}, "no header row", "the first row names the columns");
+        else if (rows_[0].cells.size() == 1 && rows_[0].cells[0].text.find_first_of(";\t") != std::string_view::npos)
+            tell(rows_[0], rows_[0].cells[0], "only one column", "separate the columns by commas");
         if (failed()) return {};
         for (const auto& w : wanted_) use(w);
         if (failed()) return {};

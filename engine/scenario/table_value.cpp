@@ -32,14 +32,14 @@ public:
 
     std::optional<GridTable> read() {
         GridTable grid;
-        for (const auto& axis : axes_of(f_)) {
-            columns_.push_back(axis.name);
-            if (auto numbers = read_axis(axis)) grid.axes.push_back(std::move(*numbers));
-        }
+        for (const auto& axis : axes_of(f_)) columns_.push_back(axis.name);
         columns_.emplace_back(f_.name);
-        auto values = read_values(grid);
         report_unknown();
-        if (failed_ || !values) return {};
+        if (failed_) return {};
+        for (const auto& axis : axes_of(f_))
+            if (auto numbers = read_axis(axis)) grid.axes.push_back(std::move(*numbers));
+        auto values = failed_ ? std::nullopt : read_values(grid);
+        if (!values) return {};
         grid.values.push_back(std::move(*values));
         return grid;
     }
@@ -48,6 +48,7 @@ private:
     struct Column {
         const Array* array;
         Conversion convert;
+        std::string unit;  // as written; "" for a temperature difference
     };
 
     void fail(const Place& at, const std::string& message, std::string hint = {}) {
@@ -80,7 +81,7 @@ private:
         const auto convert = conversion(unit.empty() ? "1" : unit, wanted.unit, {wanted.name, {}}, unit, "");
         if (const auto* error = std::get_if<UnitError>(&convert))
             return fail(e.place, error->message, "for example " + sample(wanted)), std::nullopt;
-        return Column{array, std::get<Conversion>(convert)};
+        return Column{array, std::get<Conversion>(convert), wanted.unit == "dK" ? "" : unit};
     }
 
     std::optional<double> number(const Value& v, const Conversion& convert) {
@@ -108,7 +109,7 @@ private:
 
     std::optional<std::vector<double>> read_values(const GridTable& grid) {
         const auto c = column({f_.name, f_.unit});
-        if (!c || failed_) return {};
+        if (!c) return {};
         std::vector<double> numbers;
         if (f_.kind == Kind::curve) return read_row(*c->array, *c, grid.axes[0].size(), s_.value.place, f_.x_name, numbers);
         if (c->array->size() != grid.axes[0].size())
@@ -131,7 +132,7 @@ private:
             return fail(at, fmt::format("{} values of {} for {} of {}", row.size(), f_.name, wanted, axis)), std::nullopt;
         for (const auto& v : row) {
             const auto x = number(v, c.convert);
-            if (!x || !check_bounds(f_, *x, fmt::format("{}: {}", what_, to_text(v)), v.place, d_)) return {};
+            if (!x || !check_bounds(f_, *x, fmt::format("{}: {}", what_, to_text(v)), v.place, d_, c.unit)) return {};
             numbers.push_back(*x);
         }
         return numbers;

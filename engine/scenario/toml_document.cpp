@@ -9,6 +9,7 @@
 #include <fstream>
 #include <pullcast/scenario/toml_document.hpp>
 #include <sstream>
+#include <tuple>
 
 namespace pullcast {
 namespace {
@@ -52,10 +53,11 @@ private:
     }
     void skip_string(char quote) {
         const std::string_view fence = text_.substr(at_, 3);
+        const auto start = std::tuple(at_, line_, line_start_);
         const bool long_string = fence.size() == 3 && fence[1] == quote && fence[2] == quote;
         for (at_ += long_string ? 3 : 1; at_ < text_.size(); ++at_) {
             if (text_[at_] == '\n') {
-                if (!long_string) return;  // not closed: the parser says so
+                if (!long_string) break;
                 ++line_, line_start_ = at_ + 1;
             } else if (text_[at_] == '\\' && quote == '"') {
                 if (at_ + 1 < text_.size() && text_[at_ + 1] != '\n') ++at_;
@@ -64,6 +66,8 @@ private:
                 return;
             }
         }
+        std::tie(at_, line_, line_start_) = start;
+        fail("this quote is not closed");
     }
     bool fail(std::string message, std::string hint = {}) {
         if (!ok_) return false;
@@ -140,6 +144,12 @@ bool looks_like_unquoted_unit(std::string_view line) {
     return at < line.size() && (std::isalpha(static_cast<unsigned char>(line[at])) || line[at] == '%');
 }
 
+/// The parser's message without its "Error while parsing ...: ".
+std::string what_failed(std::string_view message) {
+    const auto colon = message.starts_with("Error while parsing") ? message.find(": ") : message.npos;
+    return std::string(colon == message.npos ? message : message.substr(colon + 2));
+}
+
 std::string join(std::vector<std::string> parts, const char* open, const char* close) {
     if (parts.size() > 6) parts.resize(5), parts.emplace_back("...");
     return fmt::format("{}{}{}", open, fmt::join(parts, ", "), close);
@@ -148,7 +158,7 @@ std::string join(std::vector<std::string> parts, const char* open, const char* c
 }  // namespace
 
 const char* kind_of(const Value& v) {
-    static constexpr const char* names[] = {"a boolean", "an integer", "a number", "a string", "an array", "a table"};
+    static constexpr const char* names[] = {"a boolean", "an integer", "a decimal number", "a string", "an array", "a table"};
     return names[v.data.index()];
 }
 
@@ -187,13 +197,13 @@ std::optional<Value> parse_toml(const Source& source, Diagnostics& diagnostics) 
     try {
         const toml::table tree = toml::parse(std::string_view(source->text), std::string_view(source->name));
         auto root = Converter(source, diagnostics).convert(tree);
+        root.place = {source};
         if (diagnostics.all().size() > before) return {};
         return root;
     } catch (const toml::parse_error& e) {
         const auto at = e.source().begin;
         const bool unit = looks_like_unquoted_unit(source->line(at.line));
-        diagnostics.error({source, at.line, at.column, 1}, fmt::format("not valid TOML: {}", e.description()),
-                          unit ? quote_hint : "");
+        diagnostics.error({source, at.line, at.column, 1}, "not valid TOML: " + what_failed(e.description()), unit ? quote_hint : "");
     }
     return {};
 }

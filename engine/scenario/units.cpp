@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <cstdlib>
+#include <iterator>
 #include <pullcast/network/names.hpp>
 #include <pullcast/scenario/units.hpp>
 #include <stdexcept>
@@ -40,19 +41,37 @@ std::string lower(std::string_view s) {
     return out;
 }
 
+/// Letters that one of the names has and the other has not.
+std::size_t letters_apart(std::string a, std::string b) {
+    std::sort(a.begin(), a.end());
+    std::sort(b.begin(), b.end());
+    std::string apart;
+    std::set_symmetric_difference(a.begin(), a.end(), b.begin(), b.end(), std::back_inserter(apart));
+    return apart.size();
+}
+
+std::vector<std::string> all_names() {
+    std::vector<std::string> names;
+    for (const auto& u : table) names.emplace_back(u.name);
+    for (const auto& p : prefixes)
+        for (const auto& u : table)
+            if (u.prefixable) names.push_back(std::string(p.sign) + std::string(u.name));
+    return names;
+}
+
 std::string name_hint(std::string_view name) {
     const auto meant = [](std::string_view unit) { return fmt::format("did you mean '{}'?", unit); };
     for (const auto& [wrong, right] : spoken)
         if (wrong == name) return meant(right);
     const auto stem = name.substr(0, name.size() - 1);
     if (digit(name.back()) && find_unit(stem)) return meant(fmt::format("{}^{}", stem, name.back()));
-    std::vector<std::string> near;
-    for (const auto& u : table) {
-        if (lower(u.name) == lower(name)) return meant(u.name);
-        const auto apart = static_cast<int>(u.name.size()) - static_cast<int>(name.size());
-        if (name.size() > 2 && u.name.size() > 2 && apart * apart < 2 && lower(u.name)[0] == lower(name)[0])
+    const auto names = all_names();
+    for (const auto& n : names)
+        if (lower(n) == lower(name)) return meant(n);
+    std::vector<std::string> near;  // one letter more, fewer or other, or two swapped, in names long enough to tell
+    for (const auto& u : table)
+        if (name.size() > 2 && u.name.size() > 2 && letters_apart(std::string(u.name), std::string(name)) <= 2)
             near.emplace_back(u.name);
-    }
     const auto best = nearest_name(name, near);
     return best.empty() ? "" : meant(best);
 }
@@ -212,7 +231,7 @@ std::string in_words(const Unit& u, std::string_view text) {
     if (text == "Nm" || text == "lb ft") return "a torque";
     for (auto w = std::rbegin(words); w != std::rend(words); ++w)
         if (std::get<Unit>(parse_unit(w->first)).dimension == u.dimension) return std::string(w->second);
-    return fmt::format("in '{}'", text);
+    return fmt::format("a quantity in {}", text);
 }
 
 std::string example(std::string_view schema_unit, std::string_view number, std::string_view name) {

@@ -20,11 +20,11 @@ bool NewtonMatrix::factor() {
 
 bool NewtonMatrix::factor_dense() {
     ++dense_factorisations;
-    const auto n = static_cast<Eigen::Index>(pattern_.rows);
+    const auto n = static_cast<Eigen::Index>(pattern_.rows());
     if (!dense_) dense_.emplace(Dense{Eigen::MatrixXd(n, n), Eigen::PartialPivLU<Eigen::MatrixXd>(n), Eigen::VectorXd(n)});
     dense_->matrix.setIdentity();
-    for (std::uint32_t i = 0; i < pattern_.rows; ++i)
-        for (auto e = pattern_.row_start[i]; e < pattern_.row_start[i + 1]; ++e)
+    for (std::uint32_t i = 0; i < pattern_.rows(); ++i)
+        for (auto e = pattern_.start[i]; e < pattern_.start[i + 1]; ++e)
             dense_->matrix(i, pattern_.column[e]) -= gamma_ * jacobian_[e];
     if (!dense_->matrix.allFinite()) return false;
     dense_->lu.compute(dense_->matrix);
@@ -34,7 +34,7 @@ bool NewtonMatrix::factor_dense() {
 
 void NewtonMatrix::solve(double* b) {
     if (!dense_in_use_) return lu_.solve(b, copies_);
-    const auto n = static_cast<Eigen::Index>(pattern_.rows);
+    const auto n = static_cast<Eigen::Index>(pattern_.rows());
     for (std::uint32_t c = 0; c < copies_; ++c) {
         Eigen::Map<Eigen::VectorXd, 0, Eigen::InnerStride<>> part(b + c, n, Eigen::InnerStride<>(copies_));
         dense_->column = part;

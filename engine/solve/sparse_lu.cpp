@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <pullcast/dual.hpp>
 #include <pullcast/solve/sparse_lu.hpp>
 #include <stdexcept>
 
@@ -11,8 +12,8 @@ constexpr double cancellation_limit = 1e-10, growth_limit = 1e12;
 
 }  // namespace
 
-SparseLU::SparseLU(const Pattern& pattern) : n_(pattern.rows) {
-    if (pattern.rows != pattern.columns) throw std::invalid_argument("an LU needs a square pattern");
+SparseLU::SparseLU(const Pattern& pattern) : n_(pattern.rows()) {
+    if (pattern.rows() != pattern.columns()) throw std::invalid_argument("an LU needs a square pattern");
     std::vector<char> filled(std::size_t{n_} * n_, 0);
     for (std::uint32_t i = 0; i < n_; ++i) {
         filled[std::size_t{i} * n_ + i] = 1;

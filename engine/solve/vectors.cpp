@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <new>
 #include <pullcast/solve/vectors.hpp>
 
@@ -9,7 +10,7 @@ namespace {
 
 struct Content {
     std::size_t length, tested, group;
-    double *x, *owned;
+    double* x;
 };
 
 Content& content(N_Vector v) { return *static_cast<Content*>(v->content); }
@@ -18,20 +19,21 @@ std::size_t length(N_Vector v) { return content(v).length; }
 
 void destroy(N_Vector v) {
     if (!v) return;
-    if (v->content) delete[] content(v).owned;
+    if (v->content) delete[] content(v).x;
     delete static_cast<Content*>(v->content);
     N_VFreeEmpty(v);
 }
 
 /// Null where memory runs out: it is called from C.
-N_Vector fresh(const Content& like, SUNContext context) noexcept {
+N_Vector fresh(const Content& like, SUNContext context) noexcept try {
+    auto own = std::make_unique<double[]>(like.length);
+    auto c = std::make_unique<Content>(Content{like.length, like.tested, like.group, own.get()});
     N_Vector v = N_VNewEmpty(context);
     if (!v) return nullptr;
-    auto* numbers = new (std::nothrow) double[like.length + 1]();
-    v->content = new (std::nothrow) Content{like.length, like.tested, like.group, numbers, numbers};
-    if (numbers && v->content) return v;
-    if (!v->content) delete[] numbers;
-    destroy(v);
+    own.release();
+    v->content = c.release();
+    return v;
+} catch (const std::bad_alloc&) {
     return nullptr;
 }
 
@@ -95,7 +97,7 @@ double squares(const double* x, const double* w, std::size_t n) {
 /// sqrt(mean((x w)^2)), the largest over the places within a group.
 double weighted_norm(N_Vector vx, N_Vector vw) {
     const double *x = data(vx), *w = data(vw);
-    const auto [n, tested, group, own, owned] = content(vx);
+    const auto [n, tested, group, own] = content(vx);
     if (tested == 0) return 0;
     if (group == 1) return std::sqrt(squares(x, w, tested) / static_cast<double>(tested));
     double largest = 0;
@@ -156,14 +158,12 @@ void set_operations(N_Vector v) {
 }  // namespace
 
 N_Vector new_vector(std::size_t n, std::size_t tested, std::size_t group, SUNContext context) {
-    N_Vector v = fresh({n, tested, group, nullptr, nullptr}, context);
+    N_Vector v = fresh({n, tested, group, nullptr}, context);
     if (!v) throw std::bad_alloc();
     set_operations(v);
     return v;
 }
 
 double* numbers(N_Vector v) { return v->ops->nvgetarraypointer(v); }
-
-void borrow(N_Vector v, double* x) { content(v).x = x ? x : content(v).owned; }
 
 }  // namespace pullcast

@@ -46,7 +46,7 @@ Json run_json(const VariantResult& r) {
     return {{"figures", figures_json},
             {"warnings", warnings},
             {"ledger", {{"energy", ledger_json(r.pull.energy, "J")}, {"gas", ledger_json(r.pull.gas, "kg")}, {"water", ledger_json(r.pull.water, "kg")}, {"coolant", ledger_json(r.pull.coolant, "kg")}, {"accounts", accounts}}},
-            {"solver", {{"steps", s.steps}, {"right_hand_sides", s.rhs}, {"jacobians", s.jac}, {"error_test_failures", s.error_test_failures}}}};
+            {"solver", {{"steps", s.steps}, {"right_hand_sides", s.derivatives}, {"jacobians", s.jacobians}, {"factorisations", s.factorisations}, {"error_test_failures", s.error_test_fails}, {"rejections", s.rejections}}}};
 }
 
 /// Writes a file whole or throws.

@@ -90,7 +90,7 @@ std::vector<std::string> corrections_in_words(const VariantResult& result) {
     std::vector<std::string> out;
     if (!result.failure.empty()) return out;
     const PullView view(*result.network, result.pull);
-    for (const auto [standard, name] : {std::pair{Standard::sae_j1349, "SAE J1349"}, {Standard::iso_1585, "ISO 1585"}}) {
+    for (const auto& [standard, name] : {std::pair{Standard::sae_j1349, "SAE J1349"}, {Standard::iso_1585, "ISO 1585"}}) {
         const auto c = correction(view, standard);
         out.push_back(fmt::format("{} factor {:.4f}{}{}", name, c.factor, c.in_range ? "" : ": OUT OF ITS RANGE: ", c.note));
     }

@@ -9,9 +9,9 @@
 ///     W/rev = p2 Vs/vi [1 + (1 - vi^(1-g))/(g-1)] - p1 Vs      turned backwards: expansion by vi, then constant volume
 ///     tau_f = T0 d + b omega                                   bearings, gears and seals, to the casing
 ///
-/// Roots work p1 Vs (r - 1) is vi = 1 (Carvill, Mechanical Engineer's Data Handbook, 3.11.3). Over- and under-compression
-/// follow from the one formula, as does r < 1 (bypassed idle). VE = 1 - leak/(rho1 Vs N) - ...: falls with r, rises
-/// with N. Filling loss takes mass and no work. N is in rev/s here, N/Nr = omega / rated_speed in the code.
+/// Roots work p1 Vs (r - 1) is vi = 1 (Carvill, Mechanical Engineer's Data Handbook, 3.11.3). Over- and
+/// under-compression follow from the one formula, as does r < 1 (bypassed idle). VE = 1 - leak/(rho1 Vs N) - ...: falls
+/// with r, rises with N. Filling loss takes mass and no work. N is in rev/s, N/Nr = omega / rated_speed in the code.
 #include "components.hpp"
 #include "machine.hpp"
 
@@ -23,14 +23,16 @@ struct Geometric : Machine {
     double log_ratio;  // derived
 
     static void describe(Schema<Geometric>& s) {
-        s.summary = "transports: displacement, built-in volume ratio, clearance leakage; stores rotor speed and case heat";
+        s.summary =
+            "transports: displacement, built-in volume ratio, clearance leakage; stores rotor speed and case heat";
         s.reference = "Roots and built-in-ratio work: Carvill, Mechanical Engineer's Data Handbook; README.md";
         s.validity = "pressure ratio 0.3 to 3.5, forward rotation; leakage as one constant effective area";
         describe_ports(s);
         describe_rotor(s);
         s.number(&Geometric::volume_ratio, "volume_ratio", "1", "built-in volume ratio; 1 compresses outside only")
             .in(1, 3).preset(1);
-        s.number(&Geometric::clearance_area, "clearance_area", "m^2", "effective area of all clearances, outlet to inlet")
+        s.number(&Geometric::clearance_area, "clearance_area", "m^2",
+                 "effective area of all clearances, outlet to inlet")
             .in(0, 1e-2);
         s.number(&Geometric::clearance_width, "clearance_width", "1", "pressure difference over pressure below which "
                  "leakage turns linear").in(1e-6, 0.1).preset(1e-3);
@@ -38,7 +40,8 @@ struct Geometric : Machine {
             .in(0, 1).preset(0.03);
         s.number(&Geometric::flow_loss, "flow_loss", "Pa", "pressure lost in the ports at the rated speed").in(0, 2e5)
             .preset(2e4);
-        s.number(&Geometric::rated_speed, "rated_speed", "rad/s", "speed at which the two losses are given").in(10, 2e4);
+        s.number(&Geometric::rated_speed, "rated_speed", "rad/s", "speed at which the two losses are given")
+            .in(10, 2e4);
         s.number(&Geometric::friction, "friction", "N m", "constant friction torque").in(0, 100).preset(0.5);
         s.number(&Geometric::viscous, "viscous_friction", "N m s/rad", "friction torque that grows with speed").in(0, 1)
             .preset(5e-4);

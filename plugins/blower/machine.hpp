@@ -3,8 +3,8 @@
 ///
 ///     J domega/dt = sum of torques on the shaft            C dTc/dt = sum of heat put into `case`
 ///     d  = omega / sqrt(omega^2 + w^2)                     sense of rotation, -1 .. 1; s = (1 + d) / 2
-///     e  = 1 - exp(-hA / (cp |m|))                         share of the way to the casing temperature (exact for a wall
-///                                                          of one temperature), the same form at inlet and discharge
+///     e  = 1 - exp(-hA / (cp |m|))                         share of the way to the casing temperature, exact for a
+///                                                          wall of one temperature; alike at inlet and discharge
 ///     h1' = h1 + e1 cp (Tc - T1)                           inlet air warmed by the casing: that is how leakage, which
 ///                                                          heats inlet node and casing, costs mass flow
 ///     |m| h2' = |m| h1' + tau_gas omega                    first law between inlet and discharge port
@@ -46,8 +46,8 @@ struct Machine {
     Node<Heat> casing;
     State omega, case_temperature;
     Account shaft_work, case_heat;
-    Output out_speed, out_ratio, out_power, out_volumetric, out_isentropic, out_temperature, out_swept, out_leak, out_case,
-        out_margin;
+    Output out_speed, out_ratio, out_power, out_volumetric, out_isentropic, out_temperature, out_swept, out_leak,
+        out_case, out_margin;
 
     template <class C> static void describe_ports(Schema<C>& s) {
         s.role = "blower";
@@ -55,42 +55,48 @@ struct Machine {
         s.template end<Gas>(&C::to, "to", "discharge");
         s.template node<Shaft>(&C::shaft, "shaft", "rotor shaft, at the rotors' own speed");
         s.template node<Heat>(&C::casing, "case", "casing and rotors");
-        s.state(&C::omega, "speed", "rad/s", 1000, "rotor speed");
-        s.state(&C::case_temperature, "case_temperature", "K", 300, "temperature of casing and rotors");
+        s.state(&C::omega, "rotor_speed", "rad/s", 1000, "rotor speed");
+        s.state(&C::case_temperature, "case_metal", "K", 300, "temperature of casing and rotors");
         s.account(&C::shaft_work, "shaft_work", Ledger::meter, "work taken from the shaft");
         s.account(&C::case_heat, "heat_to_case", Ledger::meter, "heat from gas and friction to the casing");
     }
     template <class C> static void describe_rotor(Schema<C>& s) {
         s.number(&C::displacement, "displacement", "m^3/rev", "swept volume per revolution").in(1e-5, 0.1);
         s.number(&C::speed_limit, "speed_limit", "rad/s", "highest permitted rotor speed").in(10, 2e4);
-        s.number(&C::inertia, "inertia", "kg m^2", "moment of inertia of both rotors at the shaft").in(1e-6, 1).preset(4e-3);
+        s.number(&C::inertia, "inertia", "kg m^2", "moment of inertia of both rotors at the shaft")
+            .in(1e-6, 1).preset(4e-3);
         s.number(&C::start_speed, "start_speed", "rad/s", "crank speed at the start").in(0, 2000)
             .common("start_speed").preset(150);
-        s.number(&C::start_ratio, "start_ratio", "1", "rotor speed over crank speed at the start; the drive corrects it")
+        s.number(&C::start_ratio, "start_ratio", "1",
+                 "rotor speed over crank speed at the start; the drive corrects it")
             .in(0, 10).preset(2);
-        s.number(&C::speed_width, "speed_width", "rad/s", "range about standstill over which friction and flow turn over")
+        s.number(&C::speed_width, "speed_width", "rad/s",
+                 "range about standstill over which friction and flow turn over")
             .in(1e-3, 100).preset(2);
         s.number(&C::flow_width, "flow_width", "kg/s", "range about zero flow over which the upstream side changes")
             .in(1e-9, 0.01).preset(1e-4);
     }
-    /// `inlet_preset`: 0 where the model's efficiency was measured with the casing hot, so that warming is in it already.
+    /// `inlet_preset`: 0 where the efficiency was measured with the casing hot, so that warming is in it already.
     template <class C> static void describe_case(Schema<C>& s, double inlet_preset) {
         s.number(&C::case_capacity, "case_heat_capacity", "J/K", "mass times specific heat of casing and rotors")
             .in(1, 1e6).preset(6000);
         s.number(&C::inlet_conductance, "inlet_conductance", "W/K", "h A between casing and inlet air").in(0, 1e4)
             .preset(inlet_preset);
-        s.number(&C::outlet_conductance, "outlet_conductance", "W/K", "h A between discharged air and casing").in(0, 1e4)
-            .preset(10);
-        s.number(&C::start_case_temperature, "start_case_temperature", "K", "casing temperature at the start").in(200, 500)
-            .common("start_temperature").preset(298.15);
+        s.number(&C::outlet_conductance, "outlet_conductance", "W/K", "h A between discharged air and casing")
+            .in(0, 1e4).preset(10);
+        s.number(&C::start_case_temperature, "start_case_temperature", "K", "casing temperature at the start")
+            .in(200, 500).common("start_temperature").preset(298.15);
     }
     template <class C> static void describe_outputs(Schema<C>& s) {
         s.output(&C::out_speed, "speed", "rad/s", "rotor speed");
         s.output(&C::out_ratio, "pressure_ratio", "1", "discharge over inlet pressure, absolute");
         s.output(&C::out_power, "drive_power", "W", "power taken from the shaft");
-        s.output(&C::out_volumetric, "volumetric_efficiency", "1", "delivered mass over inlet density times swept volume");
-        s.output(&C::out_isentropic, "isentropic_efficiency", "1", "isentropic power of the delivered mass over drive power");
-        s.output(&C::out_temperature, "outlet_temperature", "K", "temperature of the air that leaves the discharge port");
+        s.output(&C::out_volumetric, "volumetric_efficiency", "1",
+                 "delivered mass over inlet density times swept volume");
+        s.output(&C::out_isentropic, "isentropic_efficiency", "1",
+                 "isentropic power of the delivered mass over drive power");
+        s.output(&C::out_temperature, "outlet_temperature", "K",
+                 "temperature of the air that leaves the discharge port");
         s.output(&C::out_swept, "swept_flow", "kg/s", "mass flow drawn in by the rotors");
         s.output(&C::out_leak, "leak_flow", "kg/s", "mass flow back from discharge to inlet");
         s.output(&C::out_case, "case_temperature", "K", "temperature of casing and rotors");

@@ -3,13 +3,13 @@
 ///     VE = map(omega, PR),  eta = map(omega, PR)               PR = p2 / p1, each floored: max(map, floor), rounded
 ///     m  = VE rho1 Vs N                                        delivered; leakage is in VE, so no separate leak flows
 ///     tau_map = VE rho1 Vs (h2s - h1) / (2 pi eta)             eta: isentropic power of m over shaft power
-///     tau = Vs (p2 - p1) / (2 pi) + d (tau_map - Vs p1 (PRc - 1) / (2 pi)),   tau_map and VE at omega_c, PRc
+///     tau = Vs (p2 - p1) / (2 pi) + d (tau_map - Vs p1 (PRc - 1) / (2 pi)),   tau_map with VE, h2s and eta at PRc
 ///
 /// Beyond the map: PRc = max(PR, lowest PR of the map), rounded over `ratio_width`. Below it the torque goes on with
 /// the displacement's own slope Vs dp / (2 pi), the law of external compression, because eta has no meaning at PR = 1.
-/// Everywhere else the tables go on linearly, above their floors. `map_distance` says how far out the point is. d is the
-/// sense of rotation: what exceeds the reversible displacement torque always brakes. Warming of the inlet air by a hot
-/// casing is in a measured VE already: `inlet_conductance` has the preset 0 and adds heat to the gas only.
+/// Everywhere else the tables go on linearly, above their floors. `map_distance` says how far out the point is. d is
+/// the sense of rotation: what exceeds the reversible displacement torque always brakes. Warming of the inlet air by a
+/// hot casing is in a measured VE already: `inlet_conductance` has the preset 0 and adds heat to the gas only.
 #include "components.hpp"
 #include "machine.hpp"
 
@@ -35,9 +35,11 @@ struct FromMap : Machine {
             .in(0, 1).preset(0.05);
         s.number(&FromMap::isentropic_floor, "isentropic_floor", "1", "lowest isentropic efficiency beyond the map")
             .in(0.01, 1).preset(0.2);
-        s.number(&FromMap::floor_width, "floor_width", "1", "range over which the floors set in").in(1e-6, 0.1).preset(0.01);
-        s.number(&FromMap::ratio_width, "ratio_width", "1", "range of pressure ratio over which the map's low end sets in")
-            .in(1e-6, 0.2).preset(0.01);
+        s.number(&FromMap::floor_width, "floor_width", "1", "range over which the floors set in")
+            .in(1e-6, 0.1).preset(0.01);
+        s.number(&FromMap::ratio_width, "ratio_width", "1",
+                 "range of pressure ratio over which the map's low end sets in")
+            .in(1e-6, 0.2).preset(0.003);
         describe_case(s, 0);
         describe_outputs(s);
         s.output(&FromMap::out_distance, "map_distance", "1", "distance beyond the map over the map's extent")
@@ -48,7 +50,8 @@ struct FromMap : Machine {
         for (const Map* map : {&volumetric, &isentropic}) {
             const char* name = map == &volumetric ? "volumetric_efficiency" : "isentropic_efficiency";
             if (!(map->x[0] >= 0)) return {name, "speeds must not be negative"};
-            if (!(map->y[0] > 1)) return {name, "pressure ratios must be above 1: isentropic efficiency has no meaning at 1"};
+            if (!(map->y[0] > 1))
+                return {name, "pressure ratios must be above 1: isentropic efficiency has no meaning at 1"};
             for (std::uint32_t i = 0; i < map->nx * map->ny; ++i)
                 if (!(map->f[i] > 0 && map->f[i] <= 1.2)) return {name, "efficiencies must lie above 0 and up to 1.2"};
         }
@@ -61,13 +64,13 @@ struct FromMap : Machine {
         const S p1 = v[from].p, p2 = v[to].p, ratio = p2 / p1;
         const S speed = soft_abs(v[omega], speed_width);
         const S ratio_in_map = soft_max(ratio, S(isentropic.y[0]), ratio_width);
-        const S fill = soft_max(volumetric(speed, ratio), S(volumetric_floor), floor_width);
+        const auto fill = [&](const S& r) { return soft_max(volumetric(speed, r), S(volumetric_floor), floor_width); };
         const S efficiency = soft_max(isentropic(speed, ratio_in_map), S(isentropic_floor), floor_width);
         const S rise = media::enthalpy(media::isentropic_temperature(in.T, ratio_in_map, in.w), in.w) -
                        media::enthalpy(in.T, in.w);
-        const S map_torque = fill * in.rho * rise / efficiency;  // N m per m^3/rad
+        const S map_torque = fill(ratio_in_map) * in.rho * rise / efficiency;  // N m per m^3/rad
         Laws<S> l;
-        l.mass_flow = fill * in.rho * in.volume_flow;
+        l.mass_flow = fill(ratio) * in.rho * in.volume_flow;
         l.leak_flow = S(0);
         l.gas_torque = displacement / rad_per_rev * (p2 - p1 + in.sense * (map_torque - p1 * (ratio_in_map - 1)));
         l.friction_torque = S(0);

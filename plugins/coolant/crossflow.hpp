@@ -43,7 +43,8 @@ struct Crossflow {
         s.role = "front_exchanger";
         s.number(&C::face_velocity, "face_velocity", "m/s", "air speed at the face, where no airflow is attached")
             .non_negative().preset(3);
-        s.number(&C::blocked_fraction, "blocked_fraction", "1", "share of the face without airflow").in(0, 0.95).preset(0);
+        s.number(&C::blocked_fraction, "blocked_fraction", "1", "share of the face without airflow")
+            .in(0, 0.95).preset(0);
         s.number(&C::still_air, "still_air", "m/s", "least air speed: natural draught").positive().preset(0.1);
         s.number(&C::rated_flow, "rated_flow", "m^3/s", "coolant flow at rated_drop").positive().preset(3.33e-4);
         s.number(&C::rated_drop, "rated_drop", "Pa", "coolant pressure drop at rated_flow")
@@ -62,7 +63,8 @@ struct Crossflow {
         s.template end<Coolant>(&C::to, "to", "outlet");
         s.template sees<Gas>(&C::outside, "outside", "outside air in front of it");
         s.template sees<Signal>(&C::airflow, "airflow", "air speed at the face, m/s").optional();
-        s.account(&C::heat_to_outside_air, "heat_to_outside_air", Ledger::energy, "heat taken from the outside air");
+        s.account(&C::heat_to_outside_air, "heat_to_outside_air", Ledger::energy,
+                  "heat from the outside air (negative: given to it)");
         s.output(&C::heat, "heat", "W", "heat from the coolant to the outside air");
         s.output(&C::effectiveness, "effectiveness", "1", "coolant cooling over its largest possible (coolant side)");
         s.output(&C::coolant_in, "coolant_in", "K", "coolant entering");

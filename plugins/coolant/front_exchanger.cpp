@@ -70,7 +70,8 @@ struct FrontExchanger : Crossflow {
         const double tube_surface = tubes * 2 * width * depth * (1 - fin_thickness / fin_pitch);
         face_area = width * height;
         air_area = fin_surface + tube_surface, fin_share = fin_surface / air_area;
-        sigma = (fin_height - fin_thickness) * (fin_pitch - fin_thickness) / ((fin_height + tube_thickness) * fin_pitch);
+        const double opening = (fin_height - fin_thickness) * (fin_pitch - fin_thickness);
+        sigma = opening / ((fin_height + tube_thickness) * fin_pitch);
         j_factor = pow(louver_angle / (std::numbers::pi / 2), 0.27) * pow(fin_pitch / Lp, -0.14) *
                    pow(fin_height / Lp, -0.29) * pow(depth / Lp, -0.23) * pow(louver_length / Lp, 0.68) *
                    pow((fin_height + tube_thickness) / Lp, -0.28) * pow(fin_thickness / Lp, -0.05);
@@ -121,4 +122,6 @@ struct FrontExchanger : Crossflow {
 
 }  // namespace
 
-const pullcast::ComponentType* coolant_front_exchanger() { return component<FrontExchanger>("coolant.front_exchanger"); }
+const pullcast::ComponentType* coolant_front_exchanger() {
+    return component<FrontExchanger>("coolant.front_exchanger");
+}

@@ -7,7 +7,8 @@
 /// limit is the exact effectiveness-NTU relation for coolant mixed, air unmixed.
 ///
 /// Reference: Incropera et al. ch. 11 (relations checked against the open `ht` library). Exponents: air 0.5 (louver
-/// fins: j ~ Re^-0.49), coolant 0.8 (turbulent tubes), from memory. Validity: within a factor of about 3 of the rated flows.
+/// fins: j ~ Re^-0.49), coolant 0.8 (turbulent tubes), from memory. Validity: within a factor of
+/// about 3 of the rated flows.
 #include "components.hpp"
 #include "crossflow.hpp"
 

@@ -68,10 +68,10 @@ struct Pump {
         return {};
     }
     void start(Start v) const { v[mass_flow] = start_flow; }
-    /// Pressure rise at volume flow V. The speed's floor keeps V/n finite; its head, 1e-6 of the rated one, is nothing.
+    /// Pressure rise at volume flow V. The floor keeps V/n finite at standstill.
     template <class S> S pressure_rise(const S& V) const {
         using std::sqrt;
-        const double n = std::max(speed, 1e-3), width = 1e-3 * stalled_flow;
+        const double n = std::max(speed, 1e-6), width = 1e-3 * stalled_flow;
         return grip * n * n * head_curve(V / n) - stalled * V * sqrt(V * V + width * width);
     }
     void flow(auto v) const {

@@ -36,7 +36,7 @@ struct ReservoirIce : Tank {
             .non_negative().preset(800);
         s.number(&ReservoirIce::melt_out_width, "melt_out_width", "kg", "ice over which melting fades out")
             .positive().preset(0.02);
-        s.number(&ReservoirIce::freeze_width, "freeze_width", "dK", "temperature over which melting sets in above 0 degC")
+        s.number(&ReservoirIce::freeze_width, "freeze_width", "dK", "rise above 0 degC over which melting sets in")
             .positive().preset(0.5);
         s.state(&ReservoirIce::ice, "ice", "kg", 0.1, "ice");
         s.output(&ReservoirIce::ice_left, "ice_left", "kg", "ice");

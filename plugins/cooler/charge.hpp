@@ -1,8 +1,8 @@
 /// What all charge coolers share: the charge air's path through the core with its pressure drop, the optional heat to
 /// the surroundings, and the outputs of the role.
 ///
-///     dp rho = dp0 rho0 (m / m0)^(1/q)               q = 1/2 for the quadratic law; a core's friction factor falls with
-///     m = m0 x / (x^2 + w^2)^((1 - q)/2)             flow, q > 1/2;  x = dp rho / (dp0 rho0), w: linear near zero
+///     dp rho = dp0 rho0 (m / m0)^(1/q)               q = 1/2: quadratic law; a core's friction factor falls with flow:
+///     m = m0 x / (x^2 + w^2)^((1 - q)/2)             q > 1/2;  x = dp rho / (dp0 rho0), w: linear near zero
 ///     rho = mean of both sides                       smooth through reversal
 ///     core flow = (1 - bypass_fraction) m            the rest leaks round the core and mixes behind it
 ///     Ca = cp |core flow|, smooth and zero at rest
@@ -51,11 +51,12 @@ struct Charge {
         s.number(&C::rated_flow, "rated_flow", "kg/s", "charge flow at the rated point").in(1e-4, 10).preset(0.35);
         s.number(&C::rated_drop, "rated_pressure_drop", "Pa", "charge pressure drop at the rated point").in(1, 2e5)
             .preset(drop);
-        s.number(&C::rated_density, "rated_density", "kg/m^3", "charge density at the rated point").in(0.1, 20).preset(1.6);
+        s.number(&C::rated_density, "rated_density", "kg/m^3", "charge density at the rated point")
+            .in(0.1, 20).preset(1.6);
     }
     template <class C> static void describe_bypass(Schema<C>& s) {
-        s.number(&C::bypass_fraction, "bypass_fraction", "1", "share of the charge that leaks round the core").in(0, 0.9)
-            .preset(0.02);
+        s.number(&C::bypass_fraction, "bypass_fraction", "1", "share of the charge that leaks round the core")
+            .in(0, 0.9).preset(0.02);
     }
     template <class C> static void describe_outputs(Schema<C>& s) {
         s.output(&C::out_effectiveness, "effectiveness", "1", "charge cooling over (charge in - coolant in)");
@@ -115,7 +116,8 @@ struct Surroundings {
 
     template <class C> static void describe_surroundings(Schema<C>& s) {
         s.template end<Heat>(&C::surroundings, "surroundings", "air and metal round the core").optional();
-        s.number(&C::surroundings_conductance, "surroundings_conductance", "W/K", "from the core metal to its surroundings")
+        s.number(&C::surroundings_conductance, "surroundings_conductance", "W/K",
+                 "from the core metal to its surroundings")
             .in(0, 1e3).preset(1);
     }
     /// Heat that a part `share` of the core, at `wall` K, gives away. The sum of all of them is put by `give_away`.
@@ -139,11 +141,14 @@ struct CoolantPath {
         if (!needed) out.optional();
         s.number(&C::coolant_rated_flow, "coolant_rated_flow", "kg/s", "coolant flow at its rated point").in(1e-3, 20)
             .preset(0.4);
-        s.number(&C::coolant_drop_width, "coolant_drop_width", "1", "share of the rated coolant pressure drop below which "
-                 "the law turns linear").in(1e-8, 0.1).preset(1e-4);
+        s.number(&C::coolant_drop_width, "coolant_drop_width", "1",
+                 "share of the rated coolant pressure drop below which "
+                 "the law turns linear")
+            .in(1e-8, 0.1).preset(1e-4);
     }
     template <class C> static void describe_coolant_drop(Schema<C>& s) {
-        s.number(&C::coolant_rated_drop, "coolant_rated_pressure_drop", "Pa", "coolant pressure drop at its rated point")
+        s.number(&C::coolant_rated_drop, "coolant_rated_pressure_drop", "Pa",
+                 "coolant pressure drop at its rated point")
             .in(1, 1e6).preset(1.2e4);
     }
     /// kg/s, positive `coolant_in` -> `coolant_out`.

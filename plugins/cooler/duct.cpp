@@ -3,8 +3,9 @@
 ///     C dTw/dt = Q - Qs,   Q = Ca (1 - exp(-hA / Ca)) (T1 - Tw)        stream past a wall of one temperature, exact
 ///     Qs = UAs (Tw - Ts)
 ///
-/// Steady limit: Q = E (T1 - Ts) with 1/E = 1/(Ca (1 - exp(-NTU))) + 1/UAs, NTU = hA / Ca: the effectiveness-NTU relation
-/// of one stream on an isothermal wall (Incropera), in series with the outside; Q = 0 where nothing surrounds the duct.
+/// Steady limit: Q = E (T1 - Ts) with 1/E = 1/(Ca (1 - exp(-NTU))) + 1/UAs, NTU = hA / Ca: the effectiveness-NTU
+/// relation of one stream on an isothermal wall (Incropera), in series with the outside; Q = 0 where nothing surrounds
+/// the duct.
 #include "charge.hpp"
 #include "components.hpp"
 
@@ -25,7 +26,8 @@ struct Duct : Charge, CoolantPath, Surroundings {
         describe_drop(s, 500);
         describe_coolant_drop(s);
         s.number(&Duct::conductance, "wall_conductance", "W/K", "h A between charge and wall").in(0, 1e4).preset(5);
-        s.number(&Duct::metal_capacity, "metal_heat_capacity", "J/K", "wall mass times specific heat").in(1, 1e6).preset(900);
+        s.number(&Duct::metal_capacity, "metal_heat_capacity", "J/K", "wall mass times specific heat")
+            .in(1, 1e6).preset(900);
         s.number(&Duct::start_temperature, "start_wall_temperature", "K", "wall at the start").in(200, 500)
             .common("start_temperature").preset(298.15);
         s.state(&Duct::wall, "wall", "K", 300, "wall temperature");

@@ -9,7 +9,7 @@
 ///     beta = (b(N + M) - b(N)) / M                   parallel flow
 ///
 /// With these beta a segment in its steady state obeys the effectiveness-NTU relation of its arrangement exactly
-/// (Kays & London; Incropera; tables in tests/published/heat_exchangers.cpp), and so does any number of segments in a row.
+/// (Kays & London; Incropera; tables in tests/published/heat_exchangers.cpp), and so does any number of them in a row.
 /// Derivation: beta = Cc (1/E - 1/G) with E = Q / (Ta_in - Tc_in), the relation itself. beta -> 1 as Cc -> 0: standing
 /// coolant answers with its own temperature.
 /// The wall's mean temperature Tw lies between: Q = Ga (Ta_in - Tw) = hAc (Tw - Tc*), 1/Ga = 1/G - 1/hAc. That is exact

@@ -3,7 +3,8 @@
 ///
 ///     Fl = H/n - Dm,  Ac = n W (Fl - df)(Fp - df)/Fp,  Af = 2 n (W/Fp) Fl Td,  At = 2 n W Td (1 - df/Fp)
 ///     h from j(Re) (fins.hpp), G = m / Ac;   eta_o = 1 - Af/(Af + At) (1 - eta(m Fl/2));   hAa = h eta_o (Af + At)
-///     1/hAc = 1/(Nu k/Dc A_wet) + t_wall/(k_wall A_wet),   Nu(Re, Pr) of one tube, n/passes tubes side by side
+///     1/hAc = 1/(e Nu k/Dc A_wet) + t_wall/(k_wall A_wet),   Nu(Re, Pr) of a smooth tube, fully developed; e: dimples
+///                                                              or inner fins; n/passes tubes side by side
 ///     dp rho = f (Af + At)/Ac G^2 / 2,   as m ~ (dp rho)^q through two points, 0.4 m0 and m0 (m0 = rated_flow);
 ///     f: Manglik & Bergles for strips; for louvers f = friction_ratio j (common practice, no source)
 ///     dp_c = passes (f W/Dc + 1.5) rho v^2/2 at the rated coolant flow, quadratic from there
@@ -22,7 +23,8 @@ enum Fin : std::int32_t { louver, strip };
 
 struct Finned : Segments {
     double height, width, depth, fin_pitch, fin_thickness, louver_pitch, louver_angle, louver_length, strip_length;
-    double tube_height, tube_wall, conductivity, density, specific_heat, extra_mass, extra_volume, friction_ratio, ua_scale;
+    double tube_height, tube_wall, conductivity, density, specific_heat, extra_mass, extra_volume, friction_ratio;
+    double ua_scale, coolant_enhancement;
     std::int32_t fin, tubes, passes;
     Output out_air_reynolds, out_coolant_reynolds, out_air_conductance, out_coolant_conductance;
     // derived: m, m^2
@@ -50,7 +52,8 @@ struct Finned : Segments {
             .warn_above(5000, "the charge flows faster than the fin correlations reach");
         s.output(&Finned::out_coolant_reynolds, "coolant_reynolds", "1", "Reynolds number of the coolant in a tube");
         s.output(&Finned::out_air_conductance, "air_conductance", "W/K", "h A of the charge side, fins included");
-        s.output(&Finned::out_coolant_conductance, "coolant_conductance", "W/K", "h A of the coolant side, wall included");
+        s.output(&Finned::out_coolant_conductance, "coolant_conductance", "W/K",
+                 "h A of the coolant side, wall included");
     }
     static void describe_core(Schema<Finned>& s) {
         s.number(&Finned::height, "height", "m", "of the face, across the tubes").in(0.01, 2);
@@ -59,27 +62,35 @@ struct Finned : Segments {
         s.integer(&Finned::tubes, "tube_count", "flat tubes, one above the other").in(1, 500);
         s.number(&Finned::tube_height, "tube_height", "m", "outer height of a tube").in(5e-4, 0.05).preset(2.5e-3);
         s.number(&Finned::tube_wall, "tube_wall", "m", "wall thickness of a tube").in(1e-4, 5e-3).preset(3.5e-4);
+        s.number(&Finned::coolant_enhancement, "coolant_enhancement", "1",
+                 "Nusselt number of a dimpled or inner-finned tube over a smooth one")
+            .in(0.5, 10).preset(1);
         s.integer(&Finned::passes, "passes", "times the coolant crosses the width").in(1, 20).preset(1);
         s.number(&Finned::conductivity, "conductivity", "W/(m K)", "of fins and tubes").in(1, 500).preset(180);
         s.number(&Finned::density, "density", "kg/m^3", "of fins and tubes").in(500, 2e4).preset(2700);
         s.number(&Finned::specific_heat, "specific_heat", "J/(kg K)", "of fins and tubes").in(100, 3000).preset(900);
-        s.number(&Finned::extra_mass, "extra_mass", "kg", "headers and side plates that follow the core").in(0, 50).preset(0.5);
+        s.number(&Finned::extra_mass, "extra_mass", "kg", "headers and side plates that follow the core")
+            .in(0, 50).preset(0.5);
         s.number(&Finned::extra_volume, "header_volume", "m^3", "coolant in the headers").in(0, 0.05).preset(2e-4);
     }
     static void describe_fins(Schema<Finned>& s) {
         s.choice(&Finned::fin, "fin", "louver|offset strip", "kind of fin").preset(louver);
         s.number(&Finned::fin_pitch, "fin_pitch", "m", "distance from fin to fin").in(3e-4, 0.02).preset(1.8e-3);
         s.number(&Finned::fin_thickness, "fin_thickness", "m", "sheet thickness").in(2e-5, 2e-3).preset(1e-4);
-        s.number(&Finned::louver_pitch, "louver_pitch", "m", "louver fins: from louver to louver").in(2e-4, 0.02).preset(1.4e-3);
+        s.number(&Finned::louver_pitch, "louver_pitch", "m", "louver fins: from louver to louver")
+            .in(2e-4, 0.02).preset(1.4e-3);
         s.number(&Finned::louver_angle, "louver_angle", "rad", "louver fins").in(0.05, 1.5).preset(0.4712);
-        s.number(&Finned::louver_length, "louver_length", "1", "louver fins: length over fin height").in(0.1, 1).preset(0.85);
+        s.number(&Finned::louver_length, "louver_length", "1", "louver fins: length over fin height")
+            .in(0.1, 1).preset(0.85);
         s.number(&Finned::friction_ratio, "friction_ratio", "1", "louver fins: f over j").in(1, 20).preset(4);
-        s.number(&Finned::strip_length, "strip_length", "m", "offset strip fins: length of a strip").in(5e-4, 0.05).preset(3e-3);
+        s.number(&Finned::strip_length, "strip_length", "m", "offset strip fins: length of a strip")
+            .in(5e-4, 0.05).preset(3e-3);
     }
 
     Problem prepare() {
         fin_height = height / tubes - tube_height;
-        if (!(fin_height > 2 * fin_thickness)) return {"tube_count", "no room for fins: height / tube_count - tube_height"};
+        if (!(fin_height > 2 * fin_thickness))
+            return {"tube_count", "no room for fins: height / tube_count - tube_height"};
         if (!(fin_pitch > 2 * fin_thickness)) return {"fin_pitch", "must be more than twice fin_thickness"};
         const double channel = tube_height - 2 * tube_wall, channel_depth = depth - 2 * tube_wall;
         if (!(channel > 0)) return {"tube_wall", "leaves no channel: must be less than half of tube_height"};
@@ -112,7 +123,7 @@ struct Finned : Segments {
 
         const S Tc = coolant_temperature<S>(v), mu = mix.mu(Tc), k = mix.k(Tc);
         const S Re_c = smooth_size(mc, coolant_flow_width) * passes / tubes * tube_diameter / (tube_section * mu);
-        const S h_c = tube_nusselt(Re_c, S(mu * mix.cp(Tc) / k), laminar) * k / tube_diameter;
+        const S h_c = coolant_enhancement * tube_nusselt(Re_c, S(mu * mix.cp(Tc) / k), laminar) * k / tube_diameter;
         const S hA_coolant = ua_scale * wetted / (1 / h_c + tube_wall / conductivity);
         exchange(v, a, mc, hA_air, hA_coolant);
         if (!v.recording()) return;
@@ -123,12 +134,15 @@ struct Finned : Segments {
 private:
     static constexpr double fit_temperature = 340, coolant_fit_temperature = 313.15;  // K, of the pressure drop laws
 
-    OffsetStrip strips() const { return {fin_pitch - fin_thickness, fin_height - fin_thickness, strip_length, fin_thickness}; }
+    OffsetStrip strips() const {
+        return {fin_pitch - fin_thickness, fin_height - fin_thickness, strip_length, fin_thickness};
+    }
     void size_air_side() {
         const double tube_pitch = height / tubes;
         if (fin == strip) surface = Surface(strips());
-        else surface = Surface(Louver{louver_angle, fin_pitch, fin_height, depth, louver_length * fin_height, tube_pitch,
-                                      fin_thickness, louver_pitch});
+        else
+            surface = Surface(Louver{louver_angle, fin_pitch, fin_height, depth, louver_length * fin_height, tube_pitch,
+                                     fin_thickness, louver_pitch});
         length = fin == strip ? strips().hydraulic_diameter() : louver_pitch;
         flow_area = tubes * width * (fin_height - fin_thickness) * (fin_pitch - fin_thickness) / fin_pitch;
         fin_area = 2 * tubes * width / fin_pitch * fin_height * depth;
@@ -159,4 +173,6 @@ private:
 }  // namespace
 }  // namespace pullcast::cooler
 
-const pullcast::ComponentType* cooler_finned() { return pullcast::component<pullcast::cooler::Finned>("cooler.finned"); }
+const pullcast::ComponentType* cooler_finned() {
+    return pullcast::component<pullcast::cooler::Finned>("cooler.finned");
+}

@@ -29,7 +29,8 @@ struct Louver {
     double factor() const {
         const auto ratio = [&](double length, double power) { return std::pow(length / louver_pitch, power); };
         return std::pow(angle / (std::numbers::pi / 2), 0.27) * ratio(fin_pitch, -0.14) * ratio(fin_height, -0.29) *
-               ratio(depth, -0.23) * ratio(louver_length, 0.68) * ratio(tube_pitch, -0.28) * ratio(fin_thickness, -0.05);
+               ratio(depth, -0.23) * ratio(louver_length, 0.68) * ratio(tube_pitch, -0.28) *
+               ratio(fin_thickness, -0.05);
     }
 };
 
@@ -51,7 +52,8 @@ struct OffsetStrip {
         return 5.269e-5 * std::pow(alpha(), 0.504) * std::pow(delta(), 0.456) * std::pow(gamma(), -1.055);
     }
     double f(double Re) const {
-        const double front = 9.6243 * std::pow(alpha(), -0.1856) * std::pow(delta(), 0.3053) * std::pow(gamma(), -0.2659);
+        const double front =
+            9.6243 * std::pow(alpha(), -0.1856) * std::pow(delta(), 0.3053) * std::pow(gamma(), -0.2659);
         const double late = 7.669e-8 * std::pow(alpha(), 0.920) * std::pow(delta(), 3.767) * std::pow(gamma(), 0.236);
         return front * std::pow(Re, -0.7422) * std::pow(1 + late * std::pow(Re, 4.429), 0.1);
     }

@@ -1,12 +1,12 @@
-/// A core known by one rated point: UA at a pair of flows. Transports charge and coolant; stores metal and coolant heat.
+/// A core known by one rated point: UA at a pair of flows. Transports charge, coolant; stores heat in metal, coolant.
 ///
 ///     1/UA0 = 1/hAa0 + 1/hAc0,   hAa0 = UA0 / air_share            air_share of the resistance is on the charge side
 ///     hAa = hAa0 (ma / ma0)^air_exponent
 ///     hAc = hAc0 ((mc^2 + ms^2) / (mc0^2 + ms^2))^(coolant_exponent / 2)     ms: keeps some of it in standing coolant
 ///     segments, arrangement and steady limit: segments.hpp
 ///
-/// Power laws of forced convection: h ~ m^0.5 (louver and strip fins) and m^0.8 (turbulent duct); physical properties at
-/// the rated point are in UA0. Common practice, no source: 0.7 to 0.85 of the resistance on the charge side.
+/// Power laws of forced convection: h ~ m^0.5 (louver and strip fins) and m^0.8 (turbulent duct); the properties at the
+/// rated point are in UA0. Common practice, no source: 0.7 to 0.85 of the resistance on the charge side.
 #include "components.hpp"
 #include "segments.hpp"
 
@@ -29,16 +29,17 @@ struct Rated : Segments {
         describe_drop(s, 5000);
         describe_coolant_drop(s);
         describe_bypass(s);
-        s.choice(&Rated::arrangement, "arrangement", "crossflow|counterflow", "crossflow: charge unmixed, coolant mixed")
+        s.choice(&Rated::arrangement, "arrangement", "crossflow|counterflow",
+                 "crossflow: charge unmixed, coolant mixed")
             .preset(crossflow);
-        s.number(&Rated::air_share, "air_share", "1", "share of the resistance to heat on the charge side").in(0.01, 0.99)
-            .preset(0.8);
+        s.number(&Rated::air_share, "air_share", "1", "share of the resistance to heat on the charge side")
+            .in(0.01, 0.99).preset(0.8);
         s.number(&Rated::air_exponent, "air_exponent", "1", "power of charge flow in hA").in(0, 1).preset(0.55);
         s.number(&Rated::coolant_exponent, "coolant_exponent", "1", "power of coolant flow in hA").in(0, 1).preset(0.8);
         s.number(&Rated::still_flow, "still_flow", "kg/s", "coolant flow whose hA remains in standing coolant")
             .in(1e-5, 1).preset(0.01);
-        s.number(&Rated::metal_capacity, "metal_heat_capacity", "J/K", "core metal, mass times specific heat").in(1, 1e6)
-            .preset(2700);
+        s.number(&Rated::metal_capacity, "metal_heat_capacity", "J/K", "core metal, mass times specific heat")
+            .in(1, 1e6).preset(2700);
         s.number(&Rated::coolant_volume, "coolant_volume", "m^3", "coolant inside the core").in(1e-6, 0.1).preset(7e-4);
         describe_segments(s, 6);
         describe_outputs(s);

@@ -29,8 +29,8 @@ struct Segments : Charge, CoolantPath, Surroundings {
         s.integer(&C::segments, "segments", "cells along the coolant's path").in(1, 50).preset(preset);
         s.number(&C::glycol, "glycol", "1", "ethylene glycol in the coolant, by volume").in(0, 0.6).common("glycol")
             .preset(0.5);
-        s.number(&C::start_temperature, "start_coolant_temperature", "K", "core and coolant at the start").in(233.15, 400)
-            .common("start_coolant_temperature").preset(298.15);
+        s.number(&C::start_temperature, "start_coolant_temperature", "K", "core and coolant at the start")
+            .in(233.15, 400).common("start_coolant_temperature").preset(298.15);
         s.number(&C::coolant_flow_width, "coolant_flow_width", "kg/s", "coolant flow about which it counts as standing")
             .in(1e-6, 0.01).preset(5e-4);
         s.states(&C::wall, &C::segments, "wall", "K", 300, "metal temperature");
@@ -72,7 +72,8 @@ protected:
         const bool coolant_ahead = value(mc) >= 0, rising = arrangement == crossflow || !a.ahead;
         const S Ca = arrangement == crossflow ? share * a.C : a.C;
         const S Cc = mix.cp(coolant_temperature<S>(v)) * smooth_size(mc, coolant_flow_width);
-        const Segment<S> g = segment(S(share * hA_air), S(share * hA_coolant), Ca, Cc, arrangement, a.ahead != coolant_ahead);
+        const Segment<S> g =
+            segment(S(share * hA_air), S(share * hA_coolant), Ca, Cc, arrangement, a.ahead != coolant_ahead);
         const S own = 1 - (1 - g.beta) * (mc * mc / (mc * mc + coolant_flow_width * coolant_flow_width));
         advect(v, mc);
 
@@ -120,7 +121,8 @@ private:
         const bool ahead = value(mc) >= 0;
         double mean = 0;
         for (std::uint32_t k = 0; k < wall.n; ++k) mean += value(v[wall[k]]) / segments;
-        const S in = cell_temperature<S>(v, ahead ? -1 : segments), out = cell_temperature<S>(v, ahead ? segments - 1 : 0);
+        const S in = cell_temperature<S>(v, ahead ? -1 : segments),
+                out = cell_temperature<S>(v, ahead ? segments - 1 : 0);
         report(v, a, heat, value(in), value(out), mean);
         v.output(out_coolant_flow, mc);
     }

@@ -58,9 +58,9 @@ struct Belt : Pulleys<Belt> {
         return {};
     }
 
-    /// Force that the belt can carry; a hundredth of the pretension is kept where centrifugal tension takes it all.
+    /// Force that the belt can carry; next to none where centrifugal tension takes the pretension.
     template <class S> S capacity(const S& v) const {
-        return grip * soft_max(S(pretension - belt_mass * v * v), S(0), 0.02 * pretension);
+        return grip * soft_max(S(pretension - belt_mass * v * v), S(0), 0.002 * pretension);
     }
 
     void flow(auto v) const {

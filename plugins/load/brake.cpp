@@ -28,7 +28,7 @@ struct Brake : Driveline<Brake> {
         s.number(&Brake::release_time, "release_time", "s", "time over which the ramp sets in").in(1e-3, 5).preset(0.1);
         s.number(&Brake::pull_start, "pull_start", "s", "time at which the ramp starts")
             .common("pull_start").preset(0).breakpoint();
-        s.state(&Brake::omega, "speed", "rad/s", 100, "crank speed");
+        s.state(&Brake::omega, "crank_speed", "rad/s", 100, "crank speed");
         s.account(&Brake::absorbed, "absorbed", Ledger::energy, "work of the brake (negative: taken from the car)");
     }
 

@@ -63,7 +63,7 @@ struct Driveline {
     template <class S> void report(Balance<S> v, const S& torque, const S& omega, const S& power_at_wheels) const {
         v.output(crank_torque, torque);
         v.output(crank_power, torque * omega);
-        v.output(wheel_torque, power_at_wheels * omega / (omega * omega + 1e-6));
+        v.output(wheel_torque, power_at_wheels * omega / (omega * omega + 1e-6));  // finite at rest
         v.output(wheel_power, power_at_wheels);
         v.output(speed, omega);
     }

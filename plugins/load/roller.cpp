@@ -48,8 +48,8 @@ struct Roller : Driveline<Roller> {
         s.number(&Roller::release_time, "release_time", "s", "time over which the hold is let go")
             .in(1e-3, 5).preset(0.1);
         s.number(&Roller::pull_start, "pull_start", "s", "time of release").common("pull_start").preset(0).breakpoint();
-        s.state(&Roller::omega, "speed", "rad/s", 100, "crank speed");
-        s.state(&Roller::drum, "drum_speed", "rad/s", 10, "drum speed");
+        s.state(&Roller::omega, "crank_speed", "rad/s", 100, "crank speed");
+        s.state(&Roller::drum, "drum", "rad/s", 10, "drum speed");
         s.account(&Roller::hold, "hold", Ledger::energy, "work of the dyno while it holds the speed");
         s.account(&Roller::tyre, "tyre_loss", Ledger::energy, "heat of tyre slip");
         s.output(&Roller::tyre_slip, "tyre_slip", "1", "tread speed over drum surface speed, less one")

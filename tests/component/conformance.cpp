@@ -4,6 +4,7 @@
 #include <fstream>
 #include <map>
 #include <pullcast/network/registry.hpp>
+#include <pullcast/scenario/units.hpp>
 #include <set>
 #include <sstream>
 
@@ -64,6 +65,15 @@ TEST_P(Conformance, has_a_row_in_its_readme) {
     std::stringstream text;
     text << in.rdbuf();
     EXPECT_NE(text.str().find(name), std::string::npos) << "plugins/" << family << "/README.md must mention " << name;
+}
+
+/// Every unit of the schema is one that people can write in files.
+TEST_P(Conformance, units_are_known_to_the_reader) {
+    for (std::uint32_t i = 0; i < GetParam()->field_count; ++i) {
+        const Field& f = GetParam()->fields[i];
+        for (const char* unit : {f.unit, f.x_unit, f.y_unit})
+            EXPECT_TRUE(!*unit || std::holds_alternative<Unit>(parse_unit(unit))) << f.name << " in " << unit;
+    }
 }
 
 std::string test_name(const testing::TestParamInfo<const ComponentType*>& info) {

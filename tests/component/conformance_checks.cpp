@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <pullcast/media/moist_air.hpp>
 #include <string_view>
 
 #include "allocation_count.hpp"
@@ -115,9 +116,14 @@ double push(Bench& b, const Stream& s, int carrier) {
 
 template <class D>
 void check_stream(Bench& b, const Stream& s, Random& r, Faults& faults, const std::string& where) {
+    const auto pushing = std::find(std::begin(pushing_roles), std::end(pushing_roles), b.type().role);
+    const bool pushes = pushing != std::end(pushing_roles);
     draw(b, r, Regime::anywhere);
+    if (pushes) turn_forward(b);
     auto &from = b.potential<D>(s.from), &to = b.potential<D>(s.to);
     if (from.p < to.p) std::swap(from, to);
+    if constexpr (std::is_same_v<D, Gas>)  // a machine's flow follows the density that it draws in: pressure alone differs
+        if (pushes) to = media::gas_state(to.p, from.T, from.w);
     const int carrier = carrying_state(b, s);
     if (carrier >= 0) *b.inputs()[static_cast<std::size_t>(carrier)].at = 0;
     const double ahead = push<D>(b, s, carrier);
@@ -129,8 +135,6 @@ void check_stream(Bench& b, const Stream& s, Random& r, Faults& faults, const st
         faults.push_back(fmt::format("{}: {} -> {} {} (falling pressure {:.6g}, rising {:.6g}, level {:.6g})", where,
                                      s.from, s.to, what, ahead, back, level));
     };
-    const auto pushing = std::find(std::begin(pushing_roles), std::end(pushing_roles), b.type().role);
-    const bool pushes = pushing != std::end(pushing_roles);
     if (!std::isfinite(ahead + back + level)) return report("is not finite");
     if (ahead < back) return report("runs against the pressure");
     if (pushes || (ahead == 0 && back == 0)) return;

@@ -20,7 +20,7 @@ class UnitReader {
     }
     bool factor() {
         static const std::set<std::string_view> symbols{"m", "kg", "s",  "K", "dK", "Pa",
-                                                        "J", "W",  "N", "rad", "V", "A"};
+                                                        "J", "W",  "N", "rad", "V", "A", "rev", "mol"};
         std::size_t n = 0;
         while (n < rest_.size() && std::isalpha(static_cast<unsigned char>(rest_[n]))) ++n;
         if (!symbols.count(rest_.substr(0, n))) return false;

@@ -132,6 +132,14 @@ void draw(Bench& b, Random& r, Regime regime) {
     for (const auto& n : b.nodes()) n.own ? draw_injection(b, n, r, regime) : draw_potential(b, n, r, regime);
 }
 
+void turn_forward(Bench& b) {
+    for (auto& in : b.inputs())
+        if (in.domain == Shaft::id && !in.injected) *in.at = std::fabs(*in.at);
+    for (const Field& f : b.fields())
+        if (f.kind == Kind::state && std::string_view(f.unit) == "rad/s")
+            for (std::size_t k = 0; k < b.cells(f.name); ++k) b.state(f.name, k) = std::fabs(b.state(f.name, k));
+}
+
 double scale_of(const Bench::Input& input) {
     static constexpr double potentials[domain_count][5] = {
         {1e5, 300, 1e5, 1, 0.01}, {1e5, 300, 1e5}, {300}, {500}, {1}};

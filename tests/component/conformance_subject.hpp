@@ -36,6 +36,9 @@ void draw(Bench& bench, Random& random, Regime regime);
 /// Glycol volume fraction of the coolant that the bench was set up with.
 inline constexpr double subject_glycol = 0.5;
 
+/// Makes every speed of the drawn state positive.
+void turn_forward(Bench& bench);
+
 /// Natural size of an input of the bench: what a change of it is measured against.
 double scale_of(const Bench::Input& input);
 

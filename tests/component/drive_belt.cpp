@@ -29,9 +29,12 @@ void at_slip(Bench& b, double s, double crank = 400) {
 /// Force from what reached the rotor: torque over radius 0.04 m.
 double force(const Bench& b) { return b.flow_into<Shaft>("rotor").tau / 0.04; }
 double centrifugal(const Bench& b) { return 0.2 * b.output("belt_speed") * b.output("belt_speed"); }
+/// What a belt of friction 0.5123 over half a turn can carry at its present speed, slack side at 600 N.
+double capacity_of(const Bench& b) { return (600 - centrifugal(b)) * (std::exp(0.5123 * pi) - 1); }
 
 // Capstan with centrifugal tension: (T1 - m v^2) / (T2 - m v^2) = exp(mu' theta), mu' = mu / sin(groove / 2); form
-// verified in Baker & Haynes, Engineering Statics 9.5; values computed in physics.md 10; 5 : 1 is the V-belt design ratio.
+// verified in Baker & Haynes, Engineering Statics 9.5; values computed from it; 5 : 1 is the design ratio of V-belts
+// (mu' = 0.5123, verified).
 TEST(DriveBelt, tension_ratio_at_gross_slip_is_the_capstans) {
     const double wedge = std::sin(20 * pi / 180);
     const struct {
@@ -71,28 +74,31 @@ TEST(DriveBelt, creep_is_load_over_stiffness) {
 
 TEST(DriveBelt, slip_runs_away_past_the_capacity_without_a_jump) {
     Bench b = belt(0.5123, pi);
-    double last = 0, last_stiffness = 1e9;
+    double last = 0;
     for (double s = 0.001; s < 0.9; s *= 1.05) {
         at_slip(b, s);
-        const double capacity = (600 - centrifugal(b)) * 4.0;
-        EXPECT_LT(force(b), 1.001 * capacity);
-        if (s > 0.1) EXPECT_GT(force(b), 0.999 * capacity) << s;
-        if (s < 0.02) EXPECT_GT(force(b), last) << s;  // later the belt slows down and its capacity rises
-        const double stiffness = (force(b) - last) / s;
-        if (s < 0.1) EXPECT_LT(stiffness, 1.1 * last_stiffness) << s;
-        last = force(b), last_stiffness = stiffness;
+        const double part = force(b) / capacity_of(b);
+        EXPECT_GT(part, last - 1e-5) << s;
+        EXPECT_LT(part, 1 + 1e-5) << s;
+        EXPECT_LT(part - last, last == 0 ? 0.1 : 0.05) << s;  // 5 % more slip is at most 5 % of the capacity more
+        last = part;
     }
+    EXPECT_GT(last, 0.9999);
+    at_slip(b, 0.1);  // five times the creep at the onset: already all that the belt can give
+    EXPECT_GT(force(b), 0.999 * capacity_of(b));
 }
 
 TEST(DriveBelt, margin_is_the_capacity_over_the_load_and_turns_at_the_onset) {
     Bench b = belt(0.5123, pi);
     at_slip(b, 0.003);
-    const double capacity = (600 - centrifugal(b)) * (std::exp(0.5123 * pi) - 1);
-    EXPECT_NEAR(b.output("slip_margin"), capacity / force(b) - 1, 5e-3);
-    at_slip(b, 0.999 * capacity / 1e5);
+    EXPECT_NEAR(b.output("slip_margin"), capacity_of(b) / force(b) - 1, 5e-3);
+    double onset = 0.01;
+    for (int k = 0; k < 8; ++k) at_slip(b, onset), onset = capacity_of(b) / 1e5;  // EA s = capacity
+    EXPECT_NEAR(b.output("slip_margin"), 0, 1e-5);
+    EXPECT_NEAR(force(b) / capacity_of(b), std::pow(2, -0.25), 1e-5);
+    at_slip(b, 0.99 * onset);
     EXPECT_GT(b.output("slip_margin"), 0);
-    EXPECT_NEAR(force(b) / capacity, std::pow(2, -0.25), 2e-3);
-    at_slip(b, 1.1 * capacity / 1e5);
+    at_slip(b, 1.01 * onset);
     EXPECT_LT(b.output("slip_margin"), 0);
     at_slip(b, 0);
     EXPECT_EQ(b.output("slip_margin"), 999);

@@ -10,7 +10,7 @@ namespace {
 using namespace pullcast;
 using namespace pullcast::test;
 
-// ISO 2533 (identical with ICAO): physics.md 2.3, computed from the standard's formula; the marked rows also stand in
+// ISO 2533 (identical with ICAO): computed from the standard's formula; the marked rows also stand (verified) in
 // ASHRAE Fundamentals 2017 ch. 1 Table 1.
 TEST(GasAmbient, pressure_of_the_standard_atmosphere) {
     const struct {
@@ -27,7 +27,7 @@ TEST(GasAmbient, pressure_of_the_standard_atmosphere) {
     }
 }
 
-// 25 degC, 50 %, 101.325 kPa: W = 0.0098810437 kg/kg dry air, psychrolib run (ASHRAE formulas), physics.md 2.2.
+// 25 degC, 50 %, 101.325 kPa: W = 0.0098810437 kg/kg dry air, psychrolib 1.1.1 run (ASHRAE formulas).
 TEST(GasAmbient, vapour_of_half_saturated_air) {
     Bench b(builtin("gas.ambient"));
     b.set("temperature", 298.15).set("pressure", 101325).set("humidity", 0.5);

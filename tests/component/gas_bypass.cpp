@@ -45,7 +45,7 @@ TEST(GasBypass, follows_with_its_lag) {
     EXPECT_NEAR(b.rate("position"), 0.75 / 0.2, 1e-12);
 }
 
-// Choked at 1e-3 m^2: 0.237160 kg/s (isentropic nozzle table of physics.md 5).
+// Choked at 1e-3 m^2: 0.237160 kg/s (isentropic nozzle, gamma 1.4, 101325 Pa, 298.15 K; flow form from memory).
 TEST(GasBypass, open_valve_flows_like_its_area) {
     Bench b = valve();
     b.gas("manifold") = dry(4e4, 300), b.gas("to") = dry(4e4, 298.15);
@@ -65,7 +65,7 @@ TEST(GasBypass, blanked_port_only_leaks) {
         b.gas("from") = dry(101325, 298.15), b.gas("to") = dry(4e4, 298.15);
         b.gas("manifold") = dry(4e4, 300), b.gas("ambient") = dry(101325, 298.15);
         b.evaluate();
-        EXPECT_NEAR(b.flow_into<Gas>("to").m, leak * 237.160, 1e-9);
+        EXPECT_NEAR(b.flow_into<Gas>("to").m, leak * 237.160, 5e-5 * leak * 237.160);  // preset width
         EXPECT_EQ(b.state_count(), 0u);
     }
 }

@@ -22,8 +22,8 @@ Bench open_slide(double linear_below) {
     return b;
 }
 
-// Isentropic nozzle, gamma 1.4, R 287.05, 101325 Pa, 298.15 K, CdA 1e-3 m^2: physics.md 5, computed from the relations of
-// API 520 (critical ratio, verified) and Heywood App. C (flow form, from memory).
+// Isentropic nozzle, gamma 1.4, R 287.05, 101325 Pa, 298.15 K, CdA 1e-3 m^2: computed from the relations of API 520
+// (critical ratio, verified) and Heywood App. C (flow form, from memory).
 TEST(GasThrottle, flow_of_the_isentropic_nozzle) {
     const struct {
         double ratio, flow;
@@ -71,7 +71,9 @@ TEST(GasThrottle, carries_enthalpy_and_vapour_of_the_upstream_side) {
     const auto in = b.flow_into<Gas>("to"), out = b.flow_into<Gas>("from");
     EXPECT_NEAR(in.H / in.m, b.gas("from").h, 1e-2);
     EXPECT_NEAR(in.mw / in.m, 0.01, 1e-8);
-    EXPECT_EQ(out.m, -in.m), EXPECT_EQ(out.H, -in.H), EXPECT_EQ(out.mw, -in.mw);
+    EXPECT_EQ(out.m, -in.m);
+    EXPECT_EQ(out.H, -in.H);
+    EXPECT_EQ(out.mw, -in.mw);
 }
 
 /// A plate in a bore of 80 mm; 0 shut, 60 degrees open.

@@ -47,7 +47,8 @@ TEST(LoadRoller, holds_the_start_speed_until_the_pull) {
     b.inject<Shaft>("crank").tau = 80;
     b.evaluate();
     EXPECT_EQ(b.shaft("crank").omega, start_speed);
-    EXPECT_EQ(b.rate("speed"), 0), EXPECT_EQ(b.rate("drum_speed"), 0);
+    EXPECT_EQ(b.rate("crank_speed"), 0);
+    EXPECT_EQ(b.rate("drum"), 0);
     EXPECT_NEAR(b.account("hold"), -(80 - 6) * start_speed, 1e-5);
     EXPECT_NEAR(b.account("driveline_heat"), -6 * start_speed, 1e-5);
     EXPECT_NEAR(b.output("tyre_slip"), 0, 1e-12);
@@ -60,15 +61,15 @@ TEST(LoadRoller, accelerates_the_inertia_seen_from_the_crank) {
     const double J = 0.3 + 2.4 / (gear * gear) + drum_inertia * k * k;
     run(b, 0, 2, 1e-4, [](double) { return 300.0; });
     // slip under constant torque stays constant as a fraction: drum and tread keep their ratio
-    EXPECT_NEAR(b.rate("speed"), 300 / J, 2e-3 * 300 / J);
+    EXPECT_NEAR(b.rate("crank_speed"), 300 / J, 2e-3 * 300 / J);
     EXPECT_NEAR(b.shaft("crank").omega, start_speed + 300 / J * (2 - 0.05), 2e-3 * start_speed);
 }
 
-// P = J Omega dOmega/dt (elementary; physics.md 12).
+// P = J Omega dOmega/dt (elementary, from memory).
 TEST(LoadRoller, wheel_power_is_what_the_drum_gains) {
     Bench b = roller(0.12, 5);
     run(b, 0, 2, 1e-3, [](double t) { return 300.0 + 40 * t; });
-    const double P = drum_inertia * b.state("drum_speed") * b.rate("drum_speed");
+    const double P = drum_inertia * b.state("drum") * b.rate("drum");
     EXPECT_GT(P, 5e4);
     EXPECT_NEAR(b.output("wheel_power"), P, 1e-9 * P);
     EXPECT_NEAR(b.output("crank_power"), 380 * b.shaft("crank").omega, 1e-6);
@@ -79,7 +80,7 @@ TEST(LoadRoller, tyre_slip_is_force_over_stiffness_and_force_is_limited_by_grip)
     Bench b = roller(0, 0);
     b.time = 5;
     const auto slip_to = [&](double s) {
-        b.state("speed") = b.state("drum_speed") * drum_radius * (1 + s) * gear / tyre_radius;
+        b.state("crank_speed") = b.state("drum") * drum_radius * (1 + s) * gear / tyre_radius;
         b.evaluate();
         return b.output("tyre_force");
     };
@@ -105,7 +106,7 @@ TEST(LoadRoller, driveline_takes_its_fraction_and_its_drag) {
     Bench b = roller(0.12, 5);
     run(b, 0, 1, 1e-3, [](double) { return 300.0; });
     const double y = b.output("tyre_force") * tyre_radius / gear;
-    const double entering = 300 - (0.3 + 2.4 / (gear * gear)) * b.rate("speed");
+    const double entering = 300 - (0.3 + 2.4 / (gear * gear)) * b.rate("crank_speed");
     EXPECT_NEAR(y, 0.88 * (entering - 5), 1e-6 * y);
 }
 
@@ -122,7 +123,7 @@ TEST(LoadBrake, keeps_the_ramp_whatever_the_torque) {
     Bench b = brake();
     const auto x = run(b, -1, 4, 1e-2, [](double t) { return t < 0 ? 15.0 : 400 - 30 * t; });
     EXPECT_NEAR(b.shaft("crank").omega, start_speed + 30 * (4 - 0.1), 1e-4);
-    EXPECT_EQ(b.rate("speed"), 30);
+    EXPECT_EQ(b.rate("crank_speed"), 30);
     EXPECT_NEAR(b.output("crank_power"), 280 * b.shaft("crank").omega, 1e-6);
     const double entering = 280 - 0.4 * 30;
     EXPECT_NEAR(b.output("wheel_torque"), 0.85 * (entering - 6), 1e-5);
@@ -136,7 +137,7 @@ TEST(LoadBrake, keeps_the_ramp_whatever_the_torque) {
 TEST(LoadBrake, is_steady_before_the_pull) {
     Bench b = brake();
     b.time = -0.5, b.inject<Shaft>("crank").tau = 50, b.evaluate();
-    EXPECT_EQ(b.rate("speed"), 0);
+    EXPECT_EQ(b.rate("crank_speed"), 0);
     EXPECT_NEAR(b.output("crank_torque"), 50, 0);
 }
 

@@ -25,8 +25,8 @@ double behind_after_ramp(Bench& b) {
     return 300 + 5 * 6 - x[0];
 }
 
-// After a ramp r of length t: r tau (1 - exp(-t / tau)). For 5 K/s and 6 s trade.md states 2.5, 5, 9.5, 13 and 17.5 K
-// (derived there).
+// After a ramp r of length t: r tau (1 - exp(-t / tau)). For 5 K/s and 6 s the rounded figures 2.5, 5, 9.5,
+// 13 and 17.5 K were derived independently of this code.
 TEST(SensorLag, reads_low_after_a_ramp) {
     const struct {
         double tau, behind;

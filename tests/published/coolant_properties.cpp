@@ -136,6 +136,8 @@ TEST(CoolantProperties, PolynomialSet) {
         EXPECT_TRUE(within(m.mu(T), viscosity, 7e-5));
         EXPECT_TRUE(within(m.k(T), conductivity, 2e-5));
     }
+    EXPECT_NEAR(coolant(0.5).freezing_point - celsius, -37.11, 0.006);
+    EXPECT_NEAR(coolant(0.3).freezing_point - celsius, -15.70, 0.006);
 }
 
 TEST(CoolantProperties, HeatCapacityLineAgainstTheSet) {
@@ -152,10 +154,10 @@ TEST(CoolantProperties, AshraeFreezingAndConcentration) {
     constexpr double freezing[][2] = {{18.1, -7.8},  {20.1, -8.9},  {24.8, -12.0}, {29.6, -15.4}, {34.5, -19.4},
                                       {39.5, -24.3}, {44.5, -29.8}, {49.6, -36.4}, {50.6, -37.9},
                                       {54.7, -44.2}, {57.8, -48.3}};
-    for (const auto& [x, t] : freezing) EXPECT_NEAR(coolant(x / 100).freezing_point - celsius, t, 0.6) << x << " %";
+    for (const auto& [x, t] : freezing) EXPECT_NEAR(coolant(x / 100).freezing_point - celsius, t, 0.35) << x << " %";
     constexpr double mass[][2] = {{18.1, 20}, {27.7, 30}, {37.5, 40}, {47.6, 50}, {57.8, 60}};
     for (const auto& [volume, by_mass] : mass)
-        EXPECT_NEAR(100 * coolant(volume / 100).glycol_mass_fraction, by_mass, 0.2) << volume << " %";
+        EXPECT_NEAR(100 * coolant(volume / 100).glycol_mass_fraction, by_mass, 0.11) << volume << " %";
 }
 
 // IAPWS-95 / R12-08 / R15-11 at 101.325 kPa in python3-iapws 1.5.3 (C).

@@ -13,7 +13,7 @@ Dual variable(double v, int direction) {
     return x;
 }
 
-/// One-argument function `f`, generic, at `at`: value as in plain arithmetic, slope as the difference quotient, all other
+/// One-argument function `f`, generic, at `at`: value as in plain arithmetic, slope as the difference quotient, other
 /// directions untouched, and the chain rule for a seed other than 1.
 template <class F>
 void check(F&& f, double at) {
@@ -21,8 +21,9 @@ void check(F&& f, double at) {
     EXPECT_DOUBLE_EQ(r.v, f(at)) << "at " << at;
     const double step = 1e-6 * std::max(1.0, std::fabs(at)), slope = (f(at + step) - f(at - step)) / (2 * step);
     EXPECT_NEAR(r.d[3], slope, 2e-9 * std::max(1.0, std::fabs(slope)) + 1e-9 * std::fabs(r.v)) << "at " << at;
-    for (int i = 0; i < dual_width; ++i)
-        if (i != 3) EXPECT_EQ(r.d[i], 0);
+    for (int i = 0; i < dual_width; ++i) {
+        if (i != 3) { EXPECT_EQ(r.d[i], 0); }
+    }
     Dual scaled(at);
     scaled.d[3] = -2.5, scaled.d[0] = 4;
     const Dual s = f(scaled);
@@ -60,7 +61,8 @@ TEST(Dual, CompoundAssignment) {
 }
 
 TEST(Dual, Functions) {
-    using std::atan, std::cbrt, std::cos, std::exp, std::expm1, std::fabs, std::log, std::log1p, std::sin, std::sqrt, std::tanh;
+    using std::atan, std::cbrt, std::cos, std::exp, std::expm1, std::fabs;
+    using std::log, std::log1p, std::sin, std::sqrt, std::tanh;
     for (double x : {0.2, 0.9, 1.0, 3.7}) {
         check([](const auto& a) { return sqrt(a); }, x);
         check([](const auto& a) { return log(a); }, x);
@@ -99,8 +101,10 @@ TEST(Dual, SmallArgumentsKeepTheirDigits) {
 TEST(Dual, Identities) {
     for (double at : {0.15, 0.8, 2.3}) {
         const Dual x = variable(at, 5);
-        const Dual ones[] = {sin(x) * sin(x) + cos(x) * cos(x), exp(x) * exp(-x), x / x, pow(x, 2.0) / (x * x),
-                             exp(0.4 * log(x)) / pow(x, 0.4), pow(2.0, x) / exp(x * std::log(2.0)), pow(x, x) / exp(x * log(x))};
+        const Dual ones[] = {sin(x) * sin(x) + cos(x) * cos(x), exp(x) * exp(-x),
+                             x / x,                             pow(x, 2.0) / (x * x),
+                             exp(0.4 * log(x)) / pow(x, 0.4),   pow(2.0, x) / exp(x * std::log(2.0)),
+                             pow(x, x) / exp(x * log(x))};
         for (const Dual& one : ones) {
             EXPECT_NEAR(one.v, 1, 4e-16);
             EXPECT_NEAR(one.d[5], 0, 4e-15);

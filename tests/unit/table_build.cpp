@@ -46,8 +46,8 @@ void expect_all_near(const std::vector<double>& got, const std::vector<double>& 
 TEST(TableBuild, SplineAgreesWithSciPyCubicSplineNatural) {
     const auto c = make_curve(knots, values, false);
     expect_all_near(c.dy,
-                    {2.063008214023495, 1.2739835719530104, -0.16443018080029373, 0.3837371512481646, 0.5264374541116006,
-                     0.03492107195301048, 0.020039464023494956},
+                    {2.063008214023495, 1.2739835719530104, -0.16443018080029373, 0.3837371512481646,
+                     0.5264374541116006, 0.03492107195301048, 0.020039464023494956},
                     1e-14);
     expect_all_near(on(at, [&](double x) { return c.view()(x); }),
                     {0.40524878854625557, 1.3923258402675802, 1.314317414647577, 1.867480231277533, 2.895788050660793,
@@ -143,7 +143,8 @@ TEST(TableBuild, MapIsMonotoneOnGridLinesAndStaysInItsRange) {
         }
         for (int i = 0; i < n; ++i)
             for (int j = 0; j < n; ++j)
-                f[i * n + j] = std::max(i ? f[(i - 1) * n + j] : 0, j ? f[i * n + j - 1] : 0) + std::pow(step(random), 2);
+                f[i * n + j] = std::pow(step(random), 2) +
+                               std::max(i ? f[(i - 1) * n + j] : 0, j ? f[i * n + j - 1] : 0);
         const auto m = make_map(x, y, f, true);
         for (int i = 0; i < n; ++i) {
             double last = f[i * n];
@@ -232,12 +233,14 @@ TEST(TableBuild, ErrorsNameArrayIndexAndValue) {
     const double nan = std::nan(""), inf = INFINITY;
     expect_error([] { make_curve({0, 1, 1}, {1, 2, 3}, false); }, "x", 2, "x[2] = 1 must be greater than x[1] = 1");
     expect_error([] { make_curve({0, 2, 1.5}, {1, 2, 3}, true); }, "x", 2, "x[2] = 1.5 must be greater than x[1] = 2");
-    expect_error([] { make_curve({0}, {1}, false); }, "x", 1, "x has 1 point, a table needs at least 2 along each axis");
+    expect_error([] { make_curve({0}, {1}, false); }, "x", 1,
+                 "x has 1 point, a table needs at least 2 along each axis");
     expect_error([] { make_curve({}, {}, false); }, "x", 0, "x has 0 points, a table needs at least 2 along each axis");
     expect_error([] { make_curve({0, 1}, {1, 2, 3}, false); }, "y", 3, "y has 3 values, the grid of 2 points wants 2");
     expect_error([&] { make_curve({0, nan}, {1, 2}, false); }, "x", 1, "x[1] = nan is not a finite number");
     expect_error([&] { make_curve({0, 1}, {inf, 2}, false); }, "y", 0, "y[0] = inf is not a finite number");
-    expect_error([] { make_map({0, 1}, {5, 4}, {1, 2, 3, 4}, false); }, "y", 1, "y[1] = 4 must be greater than y[0] = 5");
+    expect_error([] { make_map({0, 1}, {5, 4}, {1, 2, 3, 4}, false); }, "y", 1,
+                 "y[1] = 4 must be greater than y[0] = 5");
     expect_error([] { make_map({0, 1}, {4, 5, 6}, {1, 2, 3, 4}, false); }, "f", 4,
                  "f has 4 values, the grid of 2 x 3 points wants 6");
     expect_error([&] { make_map({0, 1}, {4, 5}, {1, 2, nan, 4}, true); }, "f", 2, "f[2] = nan is not a finite number");

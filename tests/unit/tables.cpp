@@ -1,5 +1,5 @@
-/// Curves and maps: exact at the grid, C1 everywhere (knots, cell borders, edges of the range), linear beyond the range,
-/// duals as differences. The slopes stand in the test: what fits them to a table is tested with the reader.
+/// Curves and maps: exact at the grid, C1 everywhere (knots, cell borders, edges of the range), linear beyond it, duals
+/// as differences. The slopes stand in the test: what fits them to a table is tested with the reader.
 #include <array>
 #include <cmath>
 #include <functional>
@@ -157,9 +157,9 @@ TEST(Map, ContinuesLinearly) {
         const double near = t.map(x, -2.0), middle = t.map(x, -3.0), far = t.map(x, -4.0);
         EXPECT_NEAR(near - 2 * middle + far, 0, 1e-13) << x;
     }
-    // past a corner: its value and its two slopes
-    EXPECT_NEAR(t.map(5.0, 4.5), t.f[11] + 2 * t.fx[11] + 2 * t.fy[11], 1e-13);
-    EXPECT_NEAR(t.map(-1.0, -3.0), t.f[0] - t.fx[0] - 2 * t.fy[0], 1e-13);
+    // past a corner: along either axis, with the corner's cross derivative
+    EXPECT_NEAR(t.map(5.0, 4.5), t.f[11] + 2 * t.fx[11] + 2 * t.fy[11] + 4 * t.fxy[11], 1e-13);
+    EXPECT_NEAR(t.map(-1.0, -3.0), t.f[0] - t.fx[0] - 2 * t.fy[0] + 2 * t.fxy[0], 1e-13);
 }
 
 TEST(Map, DualMatchesDifferences) {

@@ -60,7 +60,14 @@ struct Map {
         const std::uint32_t a = i * ny + j, b = a + ny;
         const S z = row(f, fy, a) * u.f0 + row(f, fy, b) * u.f1 + hx * (row(fx, fxy, a) * u.g0 + row(fx, fxy, b) * u.g1);
         if (inside(value(at_x), value(at_y))) return z;
-        return z + edge(fx, i, j, cx, cy) * (at_x - cx) + edge(fy, i, j, cx, cy) * (at_y - cy);
+        // Linear along either axis with the slopes of the edge itself, so that value and slopes join everywhere.
+        const auto column = [&](const double* along, const double* across, std::uint32_t at) {
+            return along[at] * u.f0 + along[at + ny] * u.f1 + hx * (across[at] * u.g0 + across[at + ny] * u.g1);
+        };
+        const std::uint32_t high_x = value(at_x) > x[nx - 1] ? ny : 0, high_y = value(at_y) > y[ny - 1] ? 1 : 0;
+        const S dx = at_x - cx, dy = at_y - cy;
+        return z + row(fx, fxy, a + high_x) * dx + column(fy, fxy, a + high_y) * dy +
+               fxy[a + high_x + high_y] * dx * dy;
     }
     bool inside(double at_x, double at_y) const {
         return at_x >= x[0] && at_x <= x[nx - 1] && at_y >= y[0] && at_y <= y[ny - 1];
@@ -74,12 +81,6 @@ struct Map {
 private:
     template <class S> static S clamp(const S& a, double lo, double hi) {
         return value(a) < lo ? S(lo) : value(a) > hi ? S(hi) : a;
-    }
-    /// Slope table `g`, bilinear between grid points: the slope of the linear continuation.
-    template <class S> S edge(const double* g, std::uint32_t i, std::uint32_t j, const S& cx, const S& cy) const {
-        const S u = (cx - x[i]) / (x[i + 1] - x[i]), v = (cy - y[j]) / (y[j + 1] - y[j]);
-        const std::uint32_t a = i * ny + j, b = a + ny;
-        return (1 - u) * ((1 - v) * g[a] + v * g[a + 1]) + u * ((1 - v) * g[b] + v * g[b + 1]);
     }
 };
 

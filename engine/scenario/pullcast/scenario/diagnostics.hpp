@@ -59,7 +59,7 @@ public:
     Diagnostic& warning(const Place& at, std::string message, std::string hint = {});
     bool failed() const { return failed_; }
     const std::vector<Diagnostic>& all() const { return all_; }
-    void throw_if_failed() const;  // ScenarioError
+    void throw_if_failed() const;  // ScenarioError with the errors; warnings wait until there are none
 
 private:
     Diagnostic& add(Severity severity, const Place& at, std::string message, std::string hint);

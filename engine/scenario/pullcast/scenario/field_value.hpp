@@ -29,7 +29,9 @@ std::optional<ParameterValue> bind_value(const Field& f, const std::string& owne
 /// The columns of a CSV file are named in the same way. A map has one row for each point of its first axis.
 std::optional<ParameterValue> bind_table(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d);
 
-/// True if `value` lies within the field's bounds; otherwise an error at `at` that starts with `what`.
-bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d);
+/// True if `value` (SI) lies within the field's bounds; otherwise an error at `at` that starts with `what` and tells the
+/// bounds in `unit` (SI if that is "").
+bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d,
+                  const std::string& unit = "");
 
 }  // namespace pullcast

@@ -14,6 +14,7 @@ struct FittedSection {
     std::vector<Setting> settings;
     std::vector<std::pair<const Setting*, const Part*>> parts;  // slot, part
     const ComponentType* type = nullptr;                        // null after an error, and of the shared values
+    bool incomplete = false;                                    // a part could not be read
 
     const std::string& name() const { return section->name; }
     const Setting* find(std::string_view key) const;

@@ -19,8 +19,8 @@ public:
     std::string text_or(const std::string& key, std::string otherwise = {});
     const Entry* required_text(const std::string& key, const char* doc);
 
-    /// Every key that nobody asked for is an error.
-    void finish();
+    /// Every key that nobody asked for is an error. `hint` is told where no key is near to it.
+    void finish(const char* hint = nullptr);
 
 private:
     template <class T> const Entry* typed(const std::string& key, const char* wanted);

@@ -16,11 +16,14 @@
 namespace pullcast {
 
 struct Part {
-    std::string name, file;
+    std::string name, note, file;
     std::optional<Price> price;
     std::optional<Entry> role;
     std::vector<Setting> settings;  // `model` among them
 };
+
+/// Reads one part's file. Nothing after an error.
+std::optional<Part> read_part(const std::filesystem::path& file, const Place& named_at, Diagnostics& diagnostics);
 
 /// Finds and reads parts, each file once.
 class PartShelf {
@@ -33,7 +36,6 @@ public:
 private:
     std::optional<std::filesystem::path> locate(const Setting& named);
     const std::multimap<std::string, std::filesystem::path>& folder(const std::filesystem::path& root);
-    std::optional<Part> read(const std::filesystem::path& file, const Place& named_at);
 
     std::filesystem::path rig_folder_;
     Diagnostics& d_;

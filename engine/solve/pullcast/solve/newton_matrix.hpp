@@ -12,7 +12,7 @@ namespace pullcast {
 
 class NewtonMatrix {
 public:
-    /// `copies`: right-hand sides interleaved in one vector (System::size() over pattern().rows).
+    /// `copies`: right-hand sides interleaved in one vector (System::size() over pattern().rows()).
     NewtonMatrix(const Pattern& pattern, std::size_t copies);
 
     double* jacobian() { return jacobian_.data(); }  // entry by entry, to be written by the problem

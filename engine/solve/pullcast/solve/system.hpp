@@ -12,7 +12,7 @@ namespace pullcast {
 struct System {
     virtual ~System() = default;
 
-    /// States first, then accounts. May be a multiple of pattern().rows: then every component is a group of neighbours, a
+    /// States first, then accounts. May be a multiple of pattern().rows(): then every component is a group of neighbours, a
     /// value and its derivatives along some directions, and the pattern is the values' own.
     virtual std::size_t size() const = 0;
     /// The first so many of size() take part in error norms; the rest (accounts) are integrated by the same formula.
@@ -29,7 +29,8 @@ struct System {
     virtual std::size_t crossing_count() const { return 0; }
     virtual void crossings(double /*t*/, const double* /*x*/, double* /*g*/) {}
 
-    /// The last rejection in names, e.g. "blower: pressure ratio 4.7 is outside the map (1.0 .. 3.2)"; may be empty.
+    /// The last rejection in names, e.g. "blower: pressure ratio 4.7 is outside the map (1.0 .. 3.2)"; may be
+    /// empty. Asked only after a rejection in the step that failed.
     virtual std::string explain() { return {}; }
     virtual std::string state_name(std::size_t i) const { return "state " + std::to_string(i); }
     virtual std::string crossing_name(std::size_t i) const { return "crossing " + std::to_string(i); }

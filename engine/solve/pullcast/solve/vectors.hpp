@@ -13,7 +13,5 @@ N_Vector new_vector(std::size_t length, std::size_t tested, std::size_t group, S
 
 /// The numbers of any vector with contiguous data, the package's included.
 double* numbers(N_Vector v);
-/// Lets a vector of new_vector() speak of numbers that someone else owns; null gives it back its own.
-void borrow(N_Vector v, double* numbers);
 
 }  // namespace pullcast

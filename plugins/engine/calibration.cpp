@@ -1,0 +1,64 @@
+/// Spark and mixture tables with their trims, as an engine controller commands them. Publishes signals, stores nothing.
+///
+///   spark  = S(omega, p) + s_i(T_intake) + s_c(T_coolant)      rad before top centre
+///   lambda = L(omega, p)
+///
+/// The trims over intake and coolant temperature take spark off when the charge or the engine is hot: a part of why
+/// heat soak costs power. T_intake is what the sensor reads, not what the gas is.
+///
+/// Reference: common practice of engine control, no source. Validity: inside the tables; linear beyond their edges.
+#include <pullcast/sdk.hpp>
+
+#include "components.hpp"
+
+namespace {
+using namespace pullcast;
+
+struct Calibration {
+    Map spark_table, lambda_table;
+    Curve intake_trim, coolant_trim;
+    Reads<Gas> manifold;
+    Reads<Shaft> crank;
+    Reads<Signal> intake;
+    Reads<Heat> coolant;
+    Node<Signal> spark, lambda;
+    Output trim_out, table_distance;
+
+    static void describe(Schema<Calibration>& s) {
+        using C = Calibration;
+        s.role = "calibration";
+        s.summary = "commands spark and lambda from tables over speed and manifold pressure, with temperature trims";
+        s.reference = "common practice of engine control, no source";
+        s.validity = "inside the tables";
+        s.map(&C::spark_table, "spark_table", "rad", "speed", "rad/s", "manifold_pressure", "Pa",
+              "spark before top centre");
+        s.map(&C::lambda_table, "lambda_table", "1", "speed", "rad/s", "manifold_pressure", "Pa", "commanded lambda");
+        s.curve(&C::intake_trim, "intake_trim", "rad", "intake_temperature", "K", "spark added over the intake reading")
+            .shape_preserving();
+        s.curve(&C::coolant_trim, "coolant_trim", "rad", "coolant_temperature", "K", "spark added over engine coolant")
+            .shape_preserving();
+        s.reads(&C::manifold, "manifold", "gas before the ports");
+        s.reads(&C::crank, "crank", "crankshaft");
+        s.reads(&C::intake, "intake", "intake temperature reading, K");
+        s.reads(&C::coolant, "coolant", "engine coolant");
+        s.signal(&C::spark, "spark", "rad", "spark before top centre");
+        s.signal(&C::lambda, "lambda", "1", "air-fuel ratio over stoichiometric");
+        s.output(&C::trim_out, "trim", "rad", "spark added by both trims");
+        s.output(&C::table_distance, "table_distance", "1", "how far outside its spark table the engine runs")
+            .warn_above(0, "the engine runs outside the spark table; its edge is continued linearly");
+    }
+    void publish(auto v) const {
+        using S = typename decltype(v)::Scalar;
+        const S omega = v[crank].omega, p = v[manifold].p;
+        const S trim = intake_trim(v[intake].value) + coolant_trim(v[coolant].T);
+        v(spark, {spark_table(omega, p) + trim});
+        v(lambda, {lambda_table(omega, p)});
+        if (!v.recording()) return;
+        v.output(trim_out, trim);
+        v.output(table_distance, S(spark_table.outside(value(omega), value(p))));
+    }
+};
+
+}  // namespace
+
+const pullcast::ComponentType* engine_calibration() { return component<Calibration>("engine.calibration"); }

@@ -1,0 +1,3 @@
+#include "components.hpp"
+
+PULLCAST_PLUGIN(knock, "0.1.0", knock_octane_rules(), knock_none());

@@ -1,0 +1,66 @@
+#include <algorithm>
+#include <fmt/format.h>
+#include <pullcast/scenario/part_file.hpp>
+
+#include "options.hpp"
+#include "terminal.hpp"
+
+namespace pullcast {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::vector<fs::path> part_files(const fs::path& place) {
+    std::vector<fs::path> files;
+    if (!fs::is_directory(place)) return {place};
+    for (const auto& e : fs::recursive_directory_iterator(place))
+        if (e.path().extension() == ".toml") files.push_back(e.path());
+    std::sort(files.begin(), files.end());
+    return files;
+}
+
+/// The role that a part fits: its own word, or its model's role; "common" for parts of the shared values.
+std::string role_of(const Part& part, const Registry& registry) {
+    if (part.role && part.role->value.text()) return *part.role->value.text();
+    for (const auto& s : part.settings)
+        if (s.key == "model" && s.value.text())
+            if (const auto* type = registry.find(*s.value.text())) return type->role;
+    return "common";
+}
+
+std::string price_of(const Part& p) { return p.price ? fmt::format("{:g} {}", p.price->amount, p.price->currency) : "-"; }
+
+void describe(const Part& part, const Registry& registry) {
+    fmt::print("{}  (fits: {}, price {})\n", part.name, role_of(part, registry), price_of(part));
+    if (!part.note.empty()) fmt::print("{}", wrapped(part.note, terminal_width()));
+    for (const auto& s : part.settings) fmt::print("  {} = {}\n", s.key, to_text(s.value));
+}
+
+void list(const std::vector<Part>& parts, const Registry& registry) {
+    std::map<std::string, std::vector<const Part*>> by_role;
+    for (const auto& p : parts) by_role[role_of(p, registry)].push_back(&p);
+    for (const auto& [role, all] : by_role) {
+        fmt::print("{}\n", role);
+        for (const auto* p : all) fmt::print("  {:<22} {:>10}  {}\n", fs::path(p->file).stem().string(), price_of(*p), p->name);
+    }
+}
+
+}  // namespace
+
+int parts_command(const Options& o) {
+    const auto registry = load_plugins(o);
+    Diagnostics diagnostics;
+    std::vector<Part> parts;
+    for (const auto& file : part_files(o.file))
+        if (auto part = read_part(file, {}, diagnostics)) parts.push_back(std::move(*part));
+    diagnostics.throw_if_failed();
+    if (parts.empty()) {
+        fmt::print(stderr, "error: {}: holds no parts (*.toml)\n", o.file.string());
+        return Exit::bad_input;
+    }
+    if (parts.size() == 1) describe(parts.front(), registry);
+    else list(parts, registry);
+    return Exit::ok;
+}
+
+}  // namespace pullcast
