@@ -80,7 +80,8 @@ struct Blower {
     End<Gas> from, to;
     static void describe(Schema<Blower>& s) {
         s.role = "blower", s.summary = "transports gas", s.reference = "-", s.validity = "-";
-        s.map(&Blower::efficiency, "efficiency", "1", "speed", "rad/s", "pressure_ratio", "1", "isentropic efficiency").in(0, 1);
+        s.map(&Blower::efficiency, "efficiency", "1", "speed", "rad/s", "pressure_ratio", "1", "isentropic efficiency")
+            .in(0, 1);
         s.curve(&Blower::leakage, "leakage", "kg/s", "pressure_rise", "Pa", "flow past the rotors").optional();
         s.end(&Blower::from, "from", "inlet");
         s.end(&Blower::to, "to", "outlet");

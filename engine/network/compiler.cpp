@@ -358,10 +358,12 @@ private:
             for (const auto row : n_.instances_[k].own)
                 if (row < states) own[k].add(row);
 
+        n_.influences_.resize(order_.size());
         for (std::size_t k = 0; k < order_.size(); ++k) {  // storage order is publish order
             Columns c = own[k];
             each_attached(k, [&](const Field& f, const std::string& node) { if (f.kind == Kind::reads) c.add(potential.at(node)); });
             each_node(k, [&](const std::string& node) { potential.at(node).add(c); });
+            n_.influences_[k].publish = c.list();
         }
         std::vector<Columns> rows(order_.size(), Columns(states));
         for (std::size_t k = 0; k < order_.size(); ++k) {
@@ -370,6 +372,7 @@ private:
             each_attached(k, [&](const Field&, const std::string& node) { c.add(potential.at(node)); });
             each_node(k, [&](const std::string& node) { c.add(potential.at(node)); });
             rows[k].add(c);
+            n_.influences_[k].flow = c.list();
             each_attached(k, [&](const Field& f, const std::string& node) { if (f.kind == Kind::end) flow.at(node).add(c); });
             each_node(k, [&](const std::string& node) { flow.at(node).add(c); });
         }
@@ -379,6 +382,7 @@ private:
                 rows[k].add(own[k]);
                 each_node(k, [&](const std::string& node) { rows[k].add(potential.at(node)), rows[k].add(flow.at(node)); });
             }
+            n_.influences_[k].balance = rows[k].list();
             for (const auto row : n_.instances_[k].own) {
                 Columns with_diagonal = rows[k];
                 if (row < states) with_diagonal.add(row);

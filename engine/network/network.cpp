@@ -77,6 +77,34 @@ bool Network::sweep(Workspace<S>& w) const noexcept {
 bool Network::evaluate(Workspace<double>& w) const noexcept { return sweep(w); }
 bool Network::evaluate(Workspace<Dual>& w) const noexcept { return sweep(w); }
 
+Network::Active Network::active(std::span<const std::uint32_t> states) const {
+    Active a;
+    const auto touched = [&](const std::vector<std::uint32_t>& influence) {
+        return std::any_of(states.begin(), states.end(), [&](auto s) { return std::binary_search(influence.begin(), influence.end(), s); });
+    };
+    for (std::uint32_t k = 0; k < instances_.size(); ++k) {
+        const Instance& c = instances_[k];
+        const Influence& i = influences_[k];
+        const Batch call{c.data, 1, k, c.type};
+        if (c.type->publish && touched(i.publish)) a.publish.push_back(call), ++a.weight;
+        if (c.type->flow && touched(i.flow)) a.flow.push_back(call), a.weight += 1 + c.own.size();
+        if (c.type->balance && touched(i.balance)) a.balance.push_back(call), ++a.weight;
+    }
+    return a;
+}
+
+bool Network::differentiate(Workspace<Dual>& w, const Workspace<double>& at, const Active& a) const noexcept {
+    w.arena.rejection = {};
+    std::copy(at.potential_.begin(), at.potential_.end(), w.potential_.begin());
+    clear(w.flow_);
+    clear(w.dx);
+    for (const auto& c : a.publish) c.type->publish_dual(c.first, c.count, c.id, &w.arena);
+    for (const auto& c : a.flow) c.type->flow_dual(c.first, c.count, c.id, &w.arena);
+    for (std::size_t k = 0; k < w.flow_.size(); ++k) w.flow_[k].v = at.flow_[k];  // sums of all, not of the active ones
+    for (const auto& c : a.balance) c.type->balance_dual(c.first, c.count, c.id, &w.arena);
+    return w.arena.rejection.count == 0;
+}
+
 void Network::start(double* x) const {
     std::fill_n(x, size(), 0.0);
     for (const auto& c : instances_)

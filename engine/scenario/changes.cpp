@@ -75,7 +75,8 @@ private:
         for (const auto& p : section.parts) slots.push_back(p.key);
         const auto near = nearest_name(slot, slots);
         if (near.empty()) return true;
-        d_.error(leaf.entry.place, fmt::format("{} has no part '{}'", section.name, slot), fmt::format("did you mean '{}'?", near));
+        d_.error(leaf.entry.place, fmt::format("{} has no part '{}'", section.name, slot),
+                 fmt::format("did you mean '{}'?", near));
         return false;
     }
 
@@ -87,7 +88,8 @@ private:
 
 }  // namespace
 
-std::vector<Change> apply_changes(RigTree& rig, const Table& table, const std::string& where, int layer, Diagnostics& d) {
+std::vector<Change> apply_changes(RigTree& rig, const Table& table, const std::string& where, int layer,
+                                  Diagnostics& d) {
     std::vector<Leaf> leaves;
     flatten(table, "", leaves);
     std::vector<Change> changes;

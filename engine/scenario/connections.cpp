@@ -12,7 +12,8 @@ namespace {
 std::vector<std::string> nodes_of(const FittedSection& f, std::optional<std::uint8_t> domain) {
     std::vector<std::string> names;
     for (const auto& field : fields_of(*f.type))
-        if (field.kind == Kind::node && (!domain || field.domain == *domain)) names.push_back(f.name() + "." + field.name);
+        if (field.kind == Kind::node && (!domain || field.domain == *domain))
+            names.push_back(f.name() + "." + field.name);
     return names;
 }
 
@@ -30,7 +31,8 @@ void Connections::bind(const FittedSection& f, ComponentSpec& spec) const {
             continue;
         }
         done.insert(field.name);
-        if (auto node = resolve({field, *s, setting_text(f.name(), *s)})) spec.connections[field.name] = std::move(*node);
+        if (auto node = resolve({field, *s, setting_text(f.name(), *s)}))
+            spec.connections[field.name] = std::move(*node);
     }
 }
 
@@ -41,7 +43,8 @@ std::optional<std::string> Connections::resolve(const Wanted& w) const {
                     fmt::format("the name of a {} node: \"component.node\"", domain_name(w.field)));
     const auto dot = text->find('.');
     const auto name = text->substr(0, dot);
-    const auto to = std::find_if(components_.begin(), components_.end(), [&](const auto& c) { return c.name() == name; });
+    const auto to =
+        std::find_if(components_.begin(), components_.end(), [&](const auto& c) { return c.name() == name; });
     if (to == components_.end()) {
         std::vector<std::string> names;
         for (const auto& c : components_) names.push_back(c.name());
@@ -58,15 +61,18 @@ std::optional<std::string> Connections::only_node(const FittedSection& to, const
     if (nodes.empty())
         return fail(w, fmt::format("has no {} node ({})", domain, w.field.doc),
                     fmt::format("'{}' is a {}", to.name(), to.type->name));
-    return fail(w, fmt::format("has {} {} nodes", nodes.size(), domain), fmt::format("write {}", fmt::join(nodes, " or ")));
+    return fail(w, fmt::format("has {} {} nodes", nodes.size(), domain),
+                fmt::format("write {}", fmt::join(nodes, " or ")));
 }
 
-std::optional<std::string> Connections::named_node(const FittedSection& to, const std::string& node, const Wanted& w) const {
+std::optional<std::string> Connections::named_node(const FittedSection& to, const std::string& node,
+                                                   const Wanted& w) const {
     for (const auto& f : fields_of(*to.type)) {
         if (f.kind != Kind::node || node != f.name) continue;
         if (f.domain == w.field.domain) return to.name() + "." + node;
         const auto fitting = nodes_of(to, w.field.domain);
-        return fail(w, fmt::format("is a {} node, not a {} node ({})", domain_name(f), domain_name(w.field), w.field.doc),
+        return fail(w,
+                    fmt::format("is a {} node, not a {} node ({})", domain_name(f), domain_name(w.field), w.field.doc),
                     fitting.empty() ? "" : fmt::format("'{}' has {}", to.name(), fmt::join(fitting, ", ")));
     }
     return fail(w, fmt::format("names no node of {} ({})", to.name(), to.type->name),
@@ -79,8 +85,9 @@ std::optional<std::string> Connections::fail(const Wanted& w, const std::string&
 }
 
 void Connections::report_missing(const FittedSection& f, const Field& field) const {
-    d_.error(f.section->place, fmt::format("missing connection '{}' in [component.{}] (to a {} node, {})", field.name, f.name(),
-                                           domain_name(field), field.doc),
+    d_.error(f.section->place,
+             fmt::format("missing connection '{}' in [component.{}] (to a {} node, {})", field.name, f.name(),
+                         domain_name(field), field.doc),
              fmt::format("{} = \"component.node\"", field.name));
 }
 

@@ -42,7 +42,11 @@ struct Style {
 };
 Style style(Severity s, bool colour) {
     if (!colour) return {"", "", ""};
-    return {"\x1b[1m", s == Severity::error ? "\x1b[1;31m" : s == Severity::warning ? "\x1b[1;33m" : "\x1b[1;36m", "\x1b[0m"};
+    return {"\x1b[1m",
+            s == Severity::error     ? "\x1b[1;31m"
+            : s == Severity::warning ? "\x1b[1;33m"
+                                     : "\x1b[1;36m",
+            "\x1b[0m"};
 }
 
 std::string headline(const Diagnostic& d, const Style& s) {
@@ -59,8 +63,8 @@ std::string excerpt(const Diagnostic& d, const Style& s) {
     const auto q = quote(p.source->line(p.line), p.column ? p.column - 1 : 0);
     const std::size_t run = std::clamp<std::size_t>(p.length, 1, std::max<std::size_t>(q.room, 1));
     const std::string hint = d.hint.empty() ? "" : " " + d.hint;
-    return fmt::format("{:>5} | {}\n      | {:{}}{}{}{}{}\n", p.line, q.text, "", q.column, s.mark, std::string(run, '^'),
-                       s.end, hint);
+    return fmt::format("{:>5} | {}\n      | {:{}}{}{}{}{}\n", p.line, q.text, "", q.column, s.mark,
+                       std::string(run, '^'), s.end, hint);
 }
 
 bool same(const Diagnostic& a, const Diagnostic& b) {
@@ -98,7 +102,8 @@ std::string render(const std::vector<Diagnostic>& all, bool colour) {
     std::vector<const Diagnostic*> sorted;
     for (const auto& d : all) sorted.push_back(&d);
     const auto key = [](const Diagnostic* d) {
-        return std::tuple(d->place.source ? std::string_view(d->place.source->name) : "", d->place.line, d->place.column);
+        return std::tuple(d->place.source ? std::string_view(d->place.source->name) : "", d->place.line,
+                          d->place.column);
     };
     std::stable_sort(sorted.begin(), sorted.end(), [&](auto a, auto b) { return key(a) < key(b); });
     std::string text;
@@ -127,7 +132,8 @@ Diagnostic& Diagnostics::add(Severity severity, const Place& at, std::string mes
 void Diagnostics::throw_if_failed() const {
     if (!failed_) return;
     std::vector<Diagnostic> errors;
-    std::copy_if(all_.begin(), all_.end(), std::back_inserter(errors), [](const auto& d) { return d.severity == Severity::error; });
+    std::copy_if(all_.begin(), all_.end(), std::back_inserter(errors),
+                 [](const auto& d) { return d.severity == Severity::error; });
     throw ScenarioError(std::move(errors));
 }
 

@@ -43,7 +43,8 @@ std::string unit_of(const Field& f, const Value& v) {
     std::string_view rest = *v.text();
     const auto skip_blanks = [&] { rest.remove_prefix(std::min(rest.find_first_not_of(" \t"), rest.size())); };
     skip_blanks();
-    if (const auto number = parse_number(rest); const auto* n = std::get_if<Number>(&number)) rest.remove_prefix(n->size);
+    if (const auto number = parse_number(rest); const auto* n = std::get_if<Number>(&number))
+        rest.remove_prefix(n->size);
     skip_blanks();
     return std::string(rest.substr(0, rest.find_last_not_of(" \t") + 1));
 }
@@ -67,8 +68,8 @@ std::optional<double> quantity(const Field& f, const std::string& owner, const S
     const auto* real = s.value.as<double>();
     const auto* integer = s.value.as<std::int64_t>();
     if (!real && !integer) {
-        d.error(s.value.place, fmt::format("{} must be a number{}, not {} {}", what, has_unit(f.unit) ? " with its unit" : "",
-                                           kind_of(s.value), field_note(f)));
+        d.error(s.value.place, fmt::format("{} must be a number{}, not {} {}", what,
+                                           has_unit(f.unit) ? " with its unit" : "", kind_of(s.value), field_note(f)));
         return {};
     }
     if (has_unit(f.unit)) {

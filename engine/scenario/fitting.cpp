@@ -30,8 +30,8 @@ bool conflict(const Offer& a, const Offer& b) {
 
 void report_conflict(const FittedSection& f, const Offer& a, const Offer& b, Diagnostics& d) {
     auto& error = d.error(b.setting.place,
-                          fmt::format("{}.{} is set by two parts: '{}' ({}) and '{}' ({})", f.name(), b.setting.key, a.part->name,
-                                      a.slot, b.part->name, b.slot),
+                          fmt::format("{}.{} is set by two parts: '{}' ({}) and '{}' ({})", f.name(), b.setting.key,
+                                      a.part->name, a.slot, b.part->name, b.slot),
                           fmt::format("set {}.{} itself to settle it, or remove a part", f.name(), b.setting.key));
     error.notes.push_back({Severity::note, a.setting.place, "the other one", {}, {}});
 }

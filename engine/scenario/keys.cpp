@@ -26,7 +26,8 @@ template <class T>
 const Entry* Keys::typed(const std::string& key, const char* wanted) {
     const auto* e = find(key);
     if (!e || e->value.as<T>()) return e;
-    diagnostics_.error(e->value.place, fmt::format("'{}' in {} must be {}, not {}", key, where_, wanted, kind_of(e->value)));
+    diagnostics_.error(e->value.place,
+                       fmt::format("'{}' in {} must be {}, not {}", key, where_, wanted, kind_of(e->value)));
     return nullptr;
 }
 
@@ -40,7 +41,8 @@ std::string Keys::text_or(const std::string& key, std::string otherwise) {
 
 const Entry* Keys::required_text(const std::string& key, const char* doc) {
     const auto* e = text(key);
-    if (!e && !find(key)) diagnostics_.error(value_.place, fmt::format("missing key '{}' in {} ({})", key, where_, doc));
+    if (!e && !find(key))
+        diagnostics_.error(value_.place, fmt::format("missing key '{}' in {} ({})", key, where_, doc));
     return e;
 }
 
@@ -49,7 +51,8 @@ void Keys::finish(const char* hint) {
     for (const auto& e : *value_.table()) {
         if (asked_.count(e.key)) continue;
         const bool told = hint && nearest_name(e.key, known).empty();
-        diagnostics_.error(e.place, fmt::format("unknown key '{}' in {}", e.key, where_), told ? hint : suggestion(e.key, known));
+        diagnostics_.error(e.place, fmt::format("unknown key '{}' in {}", e.key, where_),
+                           told ? hint : suggestion(e.key, known));
     }
 }
 

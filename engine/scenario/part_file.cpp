@@ -18,7 +18,8 @@ std::optional<Price> read_price(const Entry& e, Diagnostics& d) {
         const auto amount = parse_quantity(text, known);
         if (const auto* value = std::get_if<double>(&amount); value && *value >= 0) return Price{*value, currency};
     }
-    d.error(e.value.place, fmt::format("\"{}\" is not a price", text), "an amount in EUR, USD or GBP, such as \"420 EUR\"");
+    d.error(e.value.place, fmt::format("\"{}\" is not a price", text),
+            "an amount in EUR, USD or GBP, such as \"420 EUR\"");
     return {};
 }
 
@@ -84,7 +85,8 @@ std::optional<Part> read_part(const fs::path& file, const Place& named_at, Diagn
     part.note = keys.text_or("note");
     if (const auto* e = keys.text("price")) part.price = read_price(*e, d);
     if (const auto* e = keys.text("role")) part.role = *e;
-    if (const auto* e = keys.text("model")) part.settings.push_back({"model", e->place, e->value, "a part file", 0, true});
+    if (const auto* e = keys.text("model"))
+        part.settings.push_back({"model", e->place, e->value, "a part file", 0, true});
     if (const auto* e = keys.table("set"))
         for (const auto& s : *e->value.table()) part.settings.push_back({s.key, s.place, s.value, "[set]", 0, true});
     keys.finish("parameters stand below [set]");

@@ -85,7 +85,8 @@ void RigBinder::find_model(FittedSection& f) {
     if (f.type) return;
     std::vector<std::string> names;
     for (const auto* t : registry_.types()) names.emplace_back(t->name);
-    d_.error(s->value.place, fmt::format("{} is no model", setting_text(f.name(), *s)), text ? suggestion(*text, names) : "");
+    d_.error(s->value.place, fmt::format("{} is no model", setting_text(f.name(), *s)),
+             text ? suggestion(*text, names) : "");
 }
 
 void RigBinder::check_role(FittedSection& f, const Roles& before) {
@@ -104,9 +105,9 @@ void RigBinder::check_role(FittedSection& f, const Roles& before) {
 void RigBinder::check_part_roles(const FittedSection& f) {
     for (const auto& [slot, part] : f.parts) {
         if (!part->role || *part->role->value.text() == f.type->role) continue;
-        auto& error = d_.error(slot->value.place, fmt::format("part '{}' has the role '{}', {} ({}) has the role '{}'",
-                                                              part->name, *part->role->value.text(), f.name(), f.type->name,
-                                                              f.type->role));
+        auto& error = d_.error(slot->value.place,
+                               fmt::format("part '{}' has the role '{}', {} ({}) has the role '{}'", part->name,
+                                           *part->role->value.text(), f.name(), f.type->name, f.type->role));
         error.notes.push_back({Severity::note, part->role->value.place, "the role is set here", {}, {}});
     }
 }
@@ -143,7 +144,8 @@ void RigBinder::bind_from_common(const Field& field, const FittedSection& f, Com
 }
 
 void RigBinder::report_missing(const FittedSection& f, const Field& field) {
-    d_.error(f.section->place, fmt::format("missing key '{}' in [component.{}] {}", field.name, f.name(), field_note(field)),
+    d_.error(f.section->place,
+             fmt::format("missing key '{}' in [component.{}] {}", field.name, f.name(), field_note(field)),
              field.common ? fmt::format("set it here, or '{}' in [common]", field.common) : "");
 }
 
@@ -162,8 +164,9 @@ void RigBinder::check_key(const FittedSection& f, const Setting& s) {
         d_.error(s.place, message, field_suggestion(s.key, fields));
         return;
     }
-    auto& error = d_.error(s.place, message, fmt::format("{} has it and {} has not; move it into a part, which may serve both",
-                                                         other->name, f.type->name));
+    auto& error = d_.error(
+        s.place, message,
+        fmt::format("{} has it and {} has not; move it into a part, which may serve both", other->name, f.type->name));
     error.notes.push_back({Severity::note, f.find("model")->value.place, "the model is set here", {}, {}});
 }
 
@@ -183,7 +186,8 @@ void RigBinder::check_common(const std::vector<FittedSection>& components, Varia
             std::vector<const Field*> all;
             for (const auto& f : shared_fields_) all.push_back(&f);
             const bool own = s.of_part || s.where == "[common]";
-            d_.error(s.place, fmt::format("unknown key '{}{}' in {}: no model shares it", own ? "" : "common.", s.key, s.where),
+            d_.error(s.place,
+                     fmt::format("unknown key '{}{}' in {}: no model shares it", own ? "" : "common.", s.key, s.where),
                      field_suggestion(s.key, all));
             continue;
         }
@@ -208,12 +212,14 @@ void RigBinder::report_unused(const Setting& s, bool could_be_used) {
 void RigBinder::list_parts(const FittedSection& f, Variant& out) {
     for (const auto& [slot, part] : f.parts) {
         const auto taken = [&](const Setting& s) {
-            return s.key == "model" ? s.value.text() && *s.value.text() == f.type->name : field_of(*f.type, s.key) != nullptr;
+            return s.key == "model" ? s.value.text() && *s.value.text() == f.type->name
+                                    : field_of(*f.type, s.key) != nullptr;
         };
         if (!f.type || part->settings.empty() || std::any_of(part->settings.begin(), part->settings.end(), taken))
             out.parts.push_back({slot->key, f.name(), part->name, part->file, part->price});
         else
-            d_.warning(slot->value.place, fmt::format("part '{}' is left out: {} takes nothing of it", part->name, f.type->name));
+            d_.warning(slot->value.place,
+                       fmt::format("part '{}' is left out: {} takes nothing of it", part->name, f.type->name));
     }
 }
 

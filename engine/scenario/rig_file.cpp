@@ -64,7 +64,8 @@ private:
         merge_sections(base, keys);
         keys.finish();
         if (base.components.empty())
-            d_.error({source}, "no components", "a rig needs at least one [component.NAME] with model = \"family.type\"");
+            d_.error({source}, "no components",
+                     "a rig needs at least one [component.NAME] with model = \"family.type\"");
         return base;
     }
 
@@ -110,7 +111,8 @@ void Section::set(Setting s) { replace(settings, std::move(s)); }
 void Section::set_part(Setting s) { replace(parts, std::move(s)); }
 
 Section* RigTree::component(std::string_view wanted) {
-    const auto at = std::find_if(components.begin(), components.end(), [&](const Section& s) { return s.name == wanted; });
+    const auto at =
+        std::find_if(components.begin(), components.end(), [&](const Section& s) { return s.name == wanted; });
     return at == components.end() ? nullptr : &*at;
 }
 
@@ -121,7 +123,8 @@ Section read_section(const std::string& name, const Entry& e, const std::string&
         if (entry.key != "parts") {
             s.set({entry.key, entry.place, entry.value, where, layer, false});
         } else if (!entry.value.table()) {
-            d.error(entry.value.place, fmt::format("'parts' in {} must be a table, not {}", where, kind_of(entry.value)),
+            d.error(entry.value.place,
+                    fmt::format("'parts' in {} must be a table, not {}", where, kind_of(entry.value)),
                     "write parts = { slot = \"part's name\" }");
         } else {
             for (const auto& part : *entry.value.table())

@@ -60,8 +60,9 @@ private:
         keys.finish();
         if (!variants || variants->value.table()->empty())
             d_.error(root.place, "no variants", "a study needs at least one [variant.NAME]");
-        auto rig = rig_path ? read_rig(beside(rig_path->value.place, *rig_path->value.text()), rig_path->value.place, d_)
-                            : std::nullopt;
+        auto rig = rig_path
+                       ? read_rig(beside(rig_path->value.place, *rig_path->value.text()), rig_path->value.place, d_)
+                       : std::nullopt;
         if (!rig || !variants) return;
         read_procedure(procedure ? merged(rig->procedure, *procedure, rig->layer + 1) : rig->procedure);
         read_variants(*rig, conditions, *variants);
@@ -82,7 +83,9 @@ private:
             all.push_back(&f);
             const auto* s = section.find(f.name);
             const auto value = s ? bind_value(f, "procedure", *s, d_) : ParameterValue(f.preset);
-            if (value) *reinterpret_cast<double*>(reinterpret_cast<std::byte*>(&study_.procedure) + f.offset) = std::get<double>(*value);
+            if (value)
+                *reinterpret_cast<double*>(reinterpret_cast<std::byte*>(&study_.procedure) + f.offset) =
+                    std::get<double>(*value);
         }
         for (const auto& s : section.settings)
             if (std::none_of(all.begin(), all.end(), [&](const Field* f) { return s.key == f->name; }))
@@ -107,7 +110,8 @@ private:
     bool read_variant(const Entry& e, RigTree& rig, Variant& v) {
         const auto where = fmt::format("[variant.{}]", e.key);
         if (!e.value.table()) {
-            d_.error(e.value.place, fmt::format("variant '{}' must be a table, not {}", e.key, kind_of(e.value)), "write " + where);
+            d_.error(e.value.place, fmt::format("variant '{}' must be a table, not {}", e.key, kind_of(e.value)),
+                     "write " + where);
             return false;
         }
         Keys keys(e.value, where, d_);
@@ -116,7 +120,8 @@ private:
         const auto* set = keys.table("set");
         keys.finish();
         if (!set) return true;
-        for (auto& change : apply_changes(rig, *set->value.table(), fmt::format("[variant.{}.set]", e.key), rig.layer + 2, d_))
+        for (auto& change :
+             apply_changes(rig, *set->value.table(), fmt::format("[variant.{}.set]", e.key), rig.layer + 2, d_))
             v.changes.push_back(std::move(change));
         return true;
     }
@@ -126,7 +131,8 @@ private:
         std::vector<std::string> names;
         for (const auto& v : study_.variants) names.push_back(v.name);
         if (std::find(names.begin(), names.end(), study_.base) == names.end())
-            d_.error(base->value.place, fmt::format("base = \"{}\" names no variant", study_.base), suggestion(study_.base, names));
+            d_.error(base->value.place, fmt::format("base = \"{}\" names no variant", study_.base),
+                     suggestion(study_.base, names));
     }
 
     const Registry& registry_;
@@ -138,10 +144,16 @@ private:
 
 void Procedure::describe(Schema<Procedure>& s) {
     s.number(&Procedure::settle, "settle", "s", "time at the start speed before the pull").in(0, 3600).preset(2);
-    s.number(&Procedure::stop_speed, "stop_speed", "rad/s", "crank speed that ends the pull").positive().preset(680.678408277789);
-    s.number(&Procedure::longest, "longest", "s", "the run ends here at the latest, from the pull's start").in(0.001, 36000).preset(60);
+    s.number(&Procedure::stop_speed, "stop_speed", "rad/s", "crank speed that ends the pull")
+        .positive()
+        .preset(680.678408277789);
+    s.number(&Procedure::longest, "longest", "s", "the run ends here at the latest, from the pull's start")
+        .in(0.001, 36000)
+        .preset(60);
     s.number(&Procedure::output_step, "output_step", "s", "time between output rows").in(1e-5, 60).preset(0.02);
-    s.number(&Procedure::tolerance, "tolerance", "1", "relative tolerance of the solution").in(1e-10, 1e-3).preset(1e-6);
+    s.number(&Procedure::tolerance, "tolerance", "1", "relative tolerance of the solution")
+        .in(1e-10, 1e-3)
+        .preset(1e-6);
 }
 
 Study read_study(const fs::path& file, const Registry& registry) { return StudyReader(registry).read(file); }

@@ -19,7 +19,8 @@ std::vector<TableColumn> axes_of(const Field& f) {
 
 ParameterValue build(const Field& f, GridTable grid) {
     if (f.kind == Kind::curve)
-        return std::make_shared<const CurveData>(make_curve(std::move(grid.axes[0]), std::move(grid.values[0]), f.shape_preserving));
+        return std::make_shared<const CurveData>(
+            make_curve(std::move(grid.axes[0]), std::move(grid.values[0]), f.shape_preserving));
     return std::make_shared<const MapData>(
         make_map(std::move(grid.axes[0]), std::move(grid.axes[1]), std::move(grid.values[0]), f.shape_preserving));
 }
@@ -56,9 +57,12 @@ private:
         d_.error(at, fmt::format("{}: {}", what_, message), std::move(hint));
     }
 
-    static std::string name_of(const std::string& key) { return key.substr(0, key.find_last_not_of(' ', key.find('[') - 1) + 1); }
+    static std::string name_of(const std::string& key) {
+        return key.substr(0, key.find_last_not_of(' ', key.find('[') - 1) + 1);
+    }
     static std::string sample(const TableColumn& c) {
-        return c.unit == "1" ? fmt::format("{} = [...]", c.name) : fmt::format("\"{} [{}]\" = [...]", c.name, unit_shown(c));
+        return c.unit == "1" ? fmt::format("{} = [...]", c.name)
+                             : fmt::format("\"{} [{}]\" = [...]", c.name, unit_shown(c));
     }
     static std::string unit_shown(const TableColumn& c) {
         return c.unit == "dK" ? "K" : display_unit(c.unit, UnitSystem::metric, c.name).unit;
@@ -75,7 +79,9 @@ private:
         const bool closed = open != e.key.npos && e.key.back() == ']';
         const auto unit = closed ? e.key.substr(open + 1, e.key.size() - open - 2) : "";
         const auto* array = e.value.as<Array>();
-        if (!array) return fail(e.value.place, fmt::format("'{}' must be an array, not {}", e.key, kind_of(e.value))), std::nullopt;
+        if (!array)
+            return fail(e.value.place, fmt::format("'{}' must be an array, not {}", e.key, kind_of(e.value))),
+                   std::nullopt;
         if (unit.empty() && wanted.unit != "1")
             return fail(e.place, fmt::format("'{}' has no unit", e.key), "write " + sample(wanted)), std::nullopt;
         const auto convert = conversion(unit.empty() ? "1" : unit, wanted.unit, {wanted.name, {}}, unit, "");
@@ -87,7 +93,8 @@ private:
     std::optional<double> number(const Value& v, const Conversion& convert) {
         if (const auto* real = v.as<double>()) return convert(*real);
         if (const auto* integer = v.as<std::int64_t>()) return convert(static_cast<double>(*integer));
-        fail(v.place, fmt::format("{} is not a number", to_text(v)), v.text() ? "the unit stands with the array's name" : "");
+        fail(v.place, fmt::format("{} is not a number", to_text(v)),
+             v.text() ? "the unit stands with the array's name" : "");
         return {};
     }
 
@@ -99,7 +106,8 @@ private:
             const auto x = number(v, c->convert);
             if (!x) return {};
             if (!numbers.empty() && *x <= numbers.back())
-                return fail(v.place, fmt::format("{} must rise, and {} does not", wanted.name, to_text(v))), std::nullopt;
+                return fail(v.place, fmt::format("{} must rise, and {} does not", wanted.name, to_text(v))),
+                       std::nullopt;
             numbers.push_back(*x);
         }
         if (numbers.size() < 2)
@@ -111,10 +119,14 @@ private:
         const auto c = column({f_.name, f_.unit});
         if (!c) return {};
         std::vector<double> numbers;
-        if (f_.kind == Kind::curve) return read_row(*c->array, *c, grid.axes[0].size(), s_.value.place, f_.x_name, numbers);
+        if (f_.kind == Kind::curve)
+            return read_row(*c->array, *c, grid.axes[0].size(), s_.value.place, f_.x_name, numbers);
         if (c->array->size() != grid.axes[0].size())
-            return fail(s_.value.place, fmt::format("{} has {} rows, {} has {} points", f_.name, c->array->size(), f_.x_name,
-                                                    grid.axes[0].size()), "one row for each of them"), std::nullopt;
+            return fail(s_.value.place,
+                        fmt::format("{} has {} rows, {} has {} points", f_.name, c->array->size(), f_.x_name,
+                                    grid.axes[0].size()),
+                        "one row for each of them"),
+                   std::nullopt;
         for (const auto& row : *c->array) {
             const auto* values = row.as<Array>();
             if (!values)
@@ -129,7 +141,8 @@ private:
     std::optional<std::vector<double>> read_row(const Array& row, const Column& c, std::size_t wanted, const Place& at,
                                                 const char* axis, std::vector<double>& numbers) {
         if (row.size() != wanted)
-            return fail(at, fmt::format("{} values of {} for {} of {}", row.size(), f_.name, wanted, axis)), std::nullopt;
+            return fail(at, fmt::format("{} values of {} for {} of {}", row.size(), f_.name, wanted, axis)),
+                   std::nullopt;
         for (const auto& v : row) {
             const auto x = number(v, c.convert);
             if (!x || !check_bounds(f_, *x, fmt::format("{}: {}", what_, to_text(v)), v.place, d_, c.unit)) return {};

@@ -1,5 +1,5 @@
-// The parser reaches assert() and unreachable() on some typos: the asserts are switched off, the compiler is told not to
-// trap (CMakeLists.txt), and `Precheck` keeps away what would get there.
+// The parser reaches assert() and unreachable() on some typos: the asserts are switched off, the compiler is told not
+// to trap (CMakeLists.txt), and `Precheck` keeps away what would get there.
 #define TOML_ASSERT(expr) static_assert(true)
 #include <toml++/toml.h>
 
@@ -44,7 +44,8 @@ private:
             plain(c), ++at_;
     }
     void plain(char c) {
-        if (static_cast<unsigned char>(c) >= 0x80) fail("a character outside quotes that is not plain ASCII", quote_hint);
+        if (static_cast<unsigned char>(c) >= 0x80)
+            fail("a character outside quotes that is not plain ASCII", quote_hint);
         if (c == '.' && ++dots_ >= deepest_key) fail(fmt::format("more than {} dots in a line", deepest_key - 1));
         if ((c == '[' || c == '{') && ++nesting_ > deepest_nesting)
             fail(fmt::format("brackets nested deeper than {}", deepest_nesting));
@@ -158,7 +159,8 @@ std::string join(std::vector<std::string> parts, const char* open, const char* c
 }  // namespace
 
 const char* kind_of(const Value& v) {
-    static constexpr const char* names[] = {"a boolean", "an integer", "a decimal number", "a string", "an array", "a table"};
+    static constexpr const char* names[] = {"a boolean", "an integer", "a decimal number",
+                                            "a string",  "an array",   "a table"};
     return names[v.data.index()];
 }
 
@@ -203,7 +205,8 @@ std::optional<Value> parse_toml(const Source& source, Diagnostics& diagnostics) 
     } catch (const toml::parse_error& e) {
         const auto at = e.source().begin;
         const bool unit = looks_like_unquoted_unit(source->line(at.line));
-        diagnostics.error({source, at.line, at.column, 1}, "not valid TOML: " + what_failed(e.description()), unit ? quote_hint : "");
+        diagnostics.error({source, at.line, at.column, 1}, "not valid TOML: " + what_failed(e.description()),
+                          unit ? quote_hint : "");
     }
     return {};
 }

@@ -19,12 +19,13 @@ template <auto release> struct Release {
     void operator()(auto* p) const { release(p); }
 };
 void free_context(SUNContext c) { SUNContext_Free(&c); }
-void free_cvodes(void* p) { CVodeFree(&p); }
 using ContextOwner = std::unique_ptr<_SUNContext, Release<free_context>>;
 using VectorOwner = std::unique_ptr<_generic_N_Vector, Release<N_VDestroy>>;
 using MatrixOwner = std::unique_ptr<_generic_SUNMatrix, Release<SUNMatDestroy>>;
 using SolverOwner = std::unique_ptr<_generic_SUNLinearSolver, Release<SUNLinSolFree>>;
-struct FreeCvodes { void operator()(void* p) const { free_cvodes(p); } };
+struct FreeCvodes {
+    void operator()(void* p) const { CVodeFree(&p); }
+};
 
 void check(int flag, const char* call) {
     if (flag < 0) throw std::runtime_error(fmt::format("{} failed: {}", call, CVodeGetReturnFlagName(flag)));
@@ -103,11 +104,10 @@ struct Integrator::Impl {
     std::size_t bad_rate = nothing, bad_crossing = nothing;   // not finite
     std::string thrown;                                       // by the system
     std::uint64_t segment_steps = 0, settled_rejections = 0;  // rejections before the last accepted step
-    Statistics earlier{}, now{};                              // before the last start; `now` counts what CVODES does not
+    Statistics earlier{}, now{};  // before the last start; what CVODES does not count
 
     Impl(System& s, Options o);
     void configure();
-    std::vector<double> tolerance_ok() const;
     long cvodes_steps() const;
     Statistics from_cvodes() const;
     Stop step(double t_end);
@@ -225,7 +225,8 @@ void Integrator::Impl::configure() {
 
 void Integrator::Impl::set_stop(double t_end) {
     if (t_end == stop) return;
-    if (t_end < step_end) throw std::invalid_argument(fmt::format("cannot stop at {} s, before the last step's end", t_end));
+    if (t_end < step_end)
+        throw std::invalid_argument(fmt::format("cannot stop at {} s, before the last step's end", t_end));
     check(CVodeSetStopTime(cvodes.get(), t_end), "CVodeSetStopTime");
     stop = t_end;
     limit = std::nextafter(t_end, -std::numeric_limits<double>::infinity());
@@ -301,14 +302,16 @@ std::string Integrator::Impl::largest_errors() const {
     std::stable_sort(errors.begin(), errors.end(), [](auto a, auto b) { return a.first > b.first; });
     std::string text;
     for (std::size_t k = 0; k < std::min<std::size_t>(errors.size(), 3); ++k)
-        text += fmt::format("{}{} {:.2g}", k ? ", " : "", system.state_name(errors[k].second / copies), errors[k].first);
+        text += fmt::format("{}{} {:.2g}", k ? ", " : "", system.state_name(errors[k].second / copies),
+                            errors[k].first);
     return text;
 }
 
 std::string Integrator::Impl::cause(int flag) const {
     const double smallest = std::fabs(tried - step_end);
     switch (flag) {
-        case CV_TOO_MUCH_WORK: return fmt::format("more than {} steps since the start at {:.6g} s", options.max_steps, begun);
+        case CV_TOO_MUCH_WORK:
+            return fmt::format("more than {} steps since the start at {:.6g} s", options.max_steps, begun);
         case CV_TOO_MUCH_ACC: return "more accuracy is asked for than double precision can give";
         case CV_FIRST_RHSFUNC_ERR: return "the state at the start is rejected";
         case CV_RTFUNC_FAIL: return "a crossing is not a number";
@@ -376,7 +379,8 @@ void Integrator::interpolate(double t, double* x) const {
     const Impl& i = *impl_;
     N_Vector at = i.t == t ? i.x.get() : i.scratch.get();
     if (i.t != t && (i.segment_steps == 0 || CVodeGetDky(i.cvodes.get(), t, 0, at) != CV_SUCCESS))
-        throw std::invalid_argument(fmt::format("{} s lies outside the last step, {} .. {} s", t, i.step_begin, i.step_end));
+        throw std::invalid_argument(
+            fmt::format("{} s lies outside the last step, {} .. {} s", t, i.step_begin, i.step_end));
     std::copy_n(numbers(at), i.n, x);
 }
 

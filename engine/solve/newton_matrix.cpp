@@ -21,7 +21,8 @@ bool NewtonMatrix::factor() {
 bool NewtonMatrix::factor_dense() {
     ++dense_factorisations;
     const auto n = static_cast<Eigen::Index>(pattern_.rows());
-    if (!dense_) dense_.emplace(Dense{Eigen::MatrixXd(n, n), Eigen::PartialPivLU<Eigen::MatrixXd>(n), Eigen::VectorXd(n)});
+    using Lu = Eigen::PartialPivLU<Eigen::MatrixXd>;
+    if (!dense_) dense_.emplace(Dense{Eigen::MatrixXd(n, n), Lu(n), Eigen::VectorXd(n)});
     dense_->matrix.setIdentity();
     for (std::uint32_t i = 0; i < pattern_.rows(); ++i)
         for (auto e = pattern_.start[i]; e < pattern_.start[i + 1]; ++e)

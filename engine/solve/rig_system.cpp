@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <pullcast/solve/rig_system.hpp>
 
 namespace pullcast {
@@ -13,15 +14,28 @@ RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
       plain_(network),
       dual_(network),
       row_(network.channels().size()) {
-    const auto colour = colour_columns(pattern_, network_.state_count());
-    const auto colours = colour.empty() ? 0 : 1 + *std::max_element(colour.begin(), colour.end());
-    groups_.resize((colours + dual_width - 1) / dual_width);
-    for (std::uint32_t c = 0; c < network_.state_count(); ++c)
-        groups_[colour[c] / dual_width].seeds.push_back({c, static_cast<int>(colour[c] % dual_width)});
+    group_states();
+    collect_picks();
+}
+
+/// Neighbours in storage belong to one component or to components of one kind.
+void RigSystem::group_states() {
+    for (std::uint32_t first = 0; first < network_.state_count(); first += dual_width) {
+        Group g;
+        for (std::uint32_t k = first; k < std::min<std::size_t>(first + dual_width, network_.state_count()); ++k) g.seeds.push_back(k);
+        g.active = network_.active(g.seeds);
+        groups_.push_back(std::move(g));
+    }
+}
+
+void RigSystem::collect_picks() {
+    std::vector<std::pair<std::size_t, int>> place(network_.state_count());
+    for (std::size_t g = 0; g < groups_.size(); ++g)
+        for (std::size_t lane = 0; lane < groups_[g].seeds.size(); ++lane) place[groups_[g].seeds[lane]] = {g, static_cast<int>(lane)};
     for (std::uint32_t r = 0; r < pattern_.rows(); ++r)
         for (auto k = pattern_.start[r]; k < pattern_.start[r + 1]; ++k) {
-            const auto c = colour[pattern_.column[k]];
-            groups_[c / dual_width].picks.push_back({k, r, static_cast<int>(c % dual_width)});
+            const auto [g, lane] = place[pattern_.column[k]];
+            groups_[g].picks.push_back({k, r, lane});
         }
 }
 
@@ -34,7 +48,7 @@ bool RigSystem::evaluate(double t, const double* x) {
     return false;
 }
 
-bool RigSystem::derivative(double t, const double* x, double* dx) noexcept {
+bool RigSystem::derivative(double t, const double* x, double* dx) {
     plain_.arena.recording = 0;
     if (!evaluate(t, x)) return false;
     double sum = 0;  // one test for all: a sum is finite only if nothing in it is not (or it overflows, which is as bad)
@@ -43,46 +57,45 @@ bool RigSystem::derivative(double t, const double* x, double* dx) noexcept {
     return !not_finite_;
 }
 
-bool RigSystem::jacobian(double t, const double* x, double* values) noexcept {
-    if (!network_.differentiable()) return differences(t, x, values);
-    for (std::size_t i = 0; i < network_.size(); ++i) dual_.x[i] = Dual(x[i]);
+bool RigSystem::jacobian(double t, const double* x, double* values) {
+    plain_.arena.recording = 0;
+    if (!evaluate(t, x)) return false;
+    if (!network_.differentiable()) return differences(x, values);
+    std::copy(plain_.x.begin(), plain_.x.end(), dual_.x.begin());
     dual_.arena.t = t;
     for (const auto& g : groups_) {
-        for (const auto& s : g.seeds) dual_.x[s.column].d[s.lane] = 1;
-        const bool accepted = network_.evaluate(dual_);
-        for (const auto& s : g.seeds) dual_.x[s.column].d[s.lane] = 0;
+        for (std::size_t lane = 0; lane < g.seeds.size(); ++lane) dual_.x[g.seeds[lane]].d[lane] = 1;
+        const bool accepted = network_.differentiate(dual_, plain_, g.active);
+        for (const auto s : g.seeds) dual_.x[s].d = {};
         if (!accepted) return false;
         for (const auto& p : g.picks) values[p.entry] = dual_.dx[p.row].d[p.lane];
     }
     return true;
 }
 
-/// Coloured forward differences, for a network with a component that was built for doubles only.
-bool RigSystem::differences(double t, const double* x, double* values) noexcept {
-    plain_.arena.recording = 0;
-    if (!evaluate(t, x)) return false;
+/// Forward differences, state by state, for a network with a component that was built for doubles only.
+bool RigSystem::differences(const double* x, double* values) {
     const std::vector<double> base = plain_.dx;
     for (const auto& g : groups_)
-        for (int lane = 0; lane < dual_width; ++lane) {
-            const auto step = [&](std::uint32_t c) { return 1e-7 * std::max(std::fabs(x[c]), network_.nominal()[c]); };
-            for (const auto& s : g.seeds)
-                if (s.lane == lane) plain_.x[s.column] = x[s.column] + step(s.column);
+        for (std::size_t lane = 0; lane < g.seeds.size(); ++lane) {
+            const auto c = g.seeds[lane];
+            const double step = 1e-7 * std::max(std::fabs(x[c]), network_.nominal()[c]);
+            plain_.x[c] = x[c] + step;
             const bool accepted = network_.evaluate(plain_);
-            for (const auto& s : g.seeds)
-                if (s.lane == lane) plain_.x[s.column] = x[s.column];
+            plain_.x[c] = x[c];
             if (!accepted) return false;
             for (const auto& p : g.picks)
-                if (p.lane == lane) values[p.entry] = (plain_.dx[p.row] - base[p.row]) / step(pattern_.column[p.entry]);
+                if (p.lane == static_cast<int>(lane)) values[p.entry] = (plain_.dx[p.row] - base[p.row]) / step;
         }
     return true;
 }
 
-void RigSystem::crossings(double t, const double* x, double* g) noexcept {
+void RigSystem::crossings(double t, const double* x, double* g) {
     record(t, x, row_.data());
     g[0] = row_[stop_->channel] - stop_->threshold;
 }
 
-void RigSystem::record(double t, const double* x, double* row) noexcept {
+void RigSystem::record(double t, const double* x, double* row) {
     plain_.arena.recording = 1;
     evaluate(t, x);
     network_.record(plain_, row);

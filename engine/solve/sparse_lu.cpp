@@ -30,7 +30,7 @@ void SparseLU::order_and_fill(std::vector<char>& filled) {
     for (std::uint32_t i = 0; i < n_; ++i) open[i] = i;
     const auto cost = [&](std::uint32_t k) {
         std::size_t row = 0, column = 0;
-        for (const auto m : open) row += static_cast<std::size_t>(at(k, m)), column += static_cast<std::size_t>(at(m, k));
+        for (const auto m : open) row += at(k, m) != 0, column += at(m, k) != 0;
         return (row - 1) * (column - 1);
     };
     while (!open.empty()) {
@@ -54,7 +54,9 @@ void SparseLU::order_and_fill(std::vector<char>& filled) {
 }
 
 void SparseLU::compile(const Pattern& pattern, const std::vector<char>& filled) {
-    const auto has = [&](std::uint32_t k, std::uint32_t m) { return filled[std::size_t{order_[k]} * n_ + order_[m]] != 0; };
+    const auto has = [&](std::uint32_t k, std::uint32_t m) {
+        return filled[std::size_t{order_[k]} * n_ + order_[m]] != 0;
+    };
     Indices place(n_), slot(std::size_t{n_} * n_);
     for (std::uint32_t k = 0; k < n_; ++k) {
         place[order_[k]] = k;
@@ -132,8 +134,8 @@ bool SparseLU::factor() {
     return true;
 }
 
-/// Substitution is one flat run through all entries of L (by columns), a scaling, and one through all of U (by rows, the
-/// unknown found last used last). C neighbouring columns of a right-hand side with `stride` columns in all.
+/// Substitution is one flat run through all entries of L (by columns), a scaling, and one through all of U (by rows,
+/// the unknown found last used last). C neighbouring columns of a right-hand side with `stride` columns in all.
 template <int C>
 void SparseLU::substitute(double* b, std::uint32_t stride) {
     double* const w = work_.data();

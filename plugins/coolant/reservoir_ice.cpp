@@ -12,7 +12,7 @@
 /// takes the room of its own mass of liquid.
 ///
 /// Reference: heat balance with latent heat; the model form is this project's. Validity: meltwater takes on the
-/// properties of the mixture (dilution left out: 1 kg of ice in 5 kg of half-and-half makes it 42 %); UA_melt constant
+/// properties of the mixture (dilution left out: 1 kg of ice in 5 kg of half-and-half makes it 41 %); UA_melt constant
 /// until the last of the ice, where real ice loses surface earlier.
 #include "components.hpp"
 #include "reservoir.hpp"

@@ -27,7 +27,7 @@ constexpr double gamma_cylinder = 1.3, fuel_vapour_heat = 1700, bracket_floor = 
 struct BreathingPhysical : Breathing {
     double peak, bore, stroke, compression_ratio, valve_diameter, valve_coefficient, half_index;
     double reference_temperature, port_reference, port_heating;
-    double fuel_afr, latent_heat, fuel_molar_mass, realised_evaporation;
+    double fuel_afr, latent_heat, fuel_vapour_density, realised_evaporation;
     std::int32_t inlet_valves;
     Output mach_index, heating_factor, fuel_factor, residual_factor, evaporation_cooling;
 
@@ -68,8 +68,8 @@ struct BreathingPhysical : Breathing {
             .positive().common("fuel_afr").preset(14.7);
         s.number(&C::latent_heat, "fuel_latent_heat", "J/kg", "heat of vaporisation of the fuel")
             .non_negative().common("fuel_latent_heat").preset(349e3);
-        s.number(&C::fuel_molar_mass, "fuel_molar_mass", "kg/mol", "molar mass of the fuel's vapour")
-            .positive().preset(0.105);
+        s.number(&C::fuel_vapour_density, "fuel_vapour_density", "1", "fuel vapour over air, by molar mass")
+            .positive().preset(3.6);
         s.number(&C::realised_evaporation, "realised_evaporation", "1", "share of the fuel that the charge evaporates")
             .in(0, 1).preset(0.25);
     }
@@ -105,7 +105,7 @@ struct BreathingPhysical : Breathing {
         const S Z = mach(v[crank].omega, g.T, g.w), Z2 = (Z * Z) / (half_index * half_index);
         const S x = (1 - g.w) / (fuel_afr * soft_max(v[lambda].value, S(0.3), 1e-4));
         const S F_T = heating(g.T, port), dT = cooling(x, g.T, g.w);
-        const S F_f = g.T / (g.T - dT) / (1 + realised_evaporation * x * (media::molar_mass_air / fuel_molar_mass));
+        const S F_f = g.T / (g.T - dT) / (1 + realised_evaporation * x / fuel_vapour_density);
         const S factor = peak / (1 + Z2 * Z2) * F_T * F_f;
 
         const double r = compression_ratio, gr = gamma_cylinder * (r - 1);

@@ -7,10 +7,12 @@
 
 namespace pullcast::bench {
 
-bool report(const std::string& figure, double value, const char* unit, Bound bound, double target, const std::string& note) {
+bool report(const std::string& figure, double value, const char* unit, Bound bound, double target,
+            const std::string& note) {
     const bool met = bound == Bound::at_most ? value <= target : value >= target;
-    fmt::print("{:<58} {:>10.4g} {:<3} {} {:<8g} {:<8} {}\n", figure, value, unit, bound == Bound::at_most ? "<=" : ">=",
-               target, met ? "met" : "NOT MET", note);
+    const char* sign = bound == Bound::at_most ? "<=" : ">=";
+    const char* verdict = met ? "met" : "NOT MET";
+    fmt::print("{:<58} {:>10.4g} {:<3} {} {:<8g} {:<8} {}\n", figure, value, unit, sign, target, verdict, note);
     std::fflush(stdout);
     return met;
 }

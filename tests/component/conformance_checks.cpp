@@ -122,7 +122,7 @@ void check_stream(Bench& b, const Stream& s, Random& r, Faults& faults, const st
     if (pushes) turn_forward(b);
     auto &from = b.potential<D>(s.from), &to = b.potential<D>(s.to);
     if (from.p < to.p) std::swap(from, to);
-    if constexpr (std::is_same_v<D, Gas>)  // a machine's flow follows the density that it draws in: pressure alone differs
+    if constexpr (std::is_same_v<D, Gas>)  // a machine's flow follows the density that it draws in
         if (pushes) to = media::gas_state(to.p, from.T, from.w);
     const int carrier = carrying_state(b, s);
     if (carrier >= 0) *b.inputs()[static_cast<std::size_t>(carrier)].at = 0;

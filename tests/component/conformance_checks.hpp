@@ -23,10 +23,11 @@ Faults reverses(const ComponentType& type);
 /// rest; with every pressure difference and speed turned around, values are finite and the ledger closes.
 Faults finite(const ComponentType& type);
 
-/// The derivatives of the dual sweeps agree with central differences of the plain ones (five points, step 1e-6, 1e-8
-/// or 1e-10 of an input's size: narrow roundings need the finer ones) within 1e-5 of the derivative plus 1e-6 of the result's size per input's size, anywhere and near
-/// rest; and along random lines in the space of inputs no first derivative jumps by more than 1e-3 of its largest value
-/// within 1e-12 of the line: that is a kink.
+/// The derivatives of the dual sweeps agree with central differences of the plain ones (five points, step 1e-6, 1e-8 or
+/// 1e-10 of an input's size: narrow roundings need the finer ones) within 1e-5 of the derivative plus 1e-6 of the
+/// result's size per input's size, anywhere and near rest; and along random lines in the space of inputs no first
+/// derivative jumps by more than 1e-3 of its largest value within 1e-12 of the line: that would be a kink. Tables may
+/// kink where they end: for types with tables the lines keep speeds positive.
 Faults smooth(const ComponentType& type);
 
 /// No sweep allocates, plain or dual, recording or not.

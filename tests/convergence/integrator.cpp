@@ -58,7 +58,8 @@ double prothero_robinson_error(double stiffness, double rtol) {
 }
 
 TEST(Ladder, ProtheroRobinson) {
-    const double slope = ladder_slope("Prothero-Robinson", [](double rtol) { return prothero_robinson_error(30, rtol); });
+    const auto error = [](double rtol) { return prothero_robinson_error(30, rtol); };
+    const double slope = ladder_slope("Prothero-Robinson", error);
     EXPECT_GT(slope, 0.7);
     EXPECT_LT(slope, 1.3);
 }
@@ -68,7 +69,8 @@ TEST(Ladder, ProtheroRobinson) {
 TEST(Ladder, ProtheroRobinsonInTheStiffLimit) {
     for (const double rtol : {1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9})
         for (const double stiffness : {1e4, 1e6, 1e8})
-            EXPECT_LT(prothero_robinson_error(stiffness, rtol), 2 * rtol) << "rtol " << rtol << ", stiffness " << stiffness;
+            EXPECT_LT(prothero_robinson_error(stiffness, rtol), 2 * rtol)
+                << "rtol " << rtol << ", stiffness " << stiffness;
 }
 
 // Exact: (sqrt(x0) - c t / 2)^2.
@@ -130,8 +132,8 @@ TEST(Published, Robertson) {
     EXPECT_NEAR(i.state()[2], 0.9999999791665050, 1e-12);
 }
 
-// The same example's root finding and its printed table (rtol 1e-4, so 3 to 4 digits): y3 = 0.01 is met on the way up at
-// 0.26391 s, y1 = 1e-4 on the way down at 2.0813e7 s.
+// The same example's root finding and its printed table (rtol 1e-4, so 3 to 4 digits): y3 = 0.01 is met on the way up
+// at 0.26391 s, y1 = 1e-4 on the way down at 2.0813e7 s.
 TEST(Published, RobertsonRootsAndTable) {
     Problem p = robertson();
     p.g = {[](double, const double* y) { return y[0] - 1e-4; }, [](double, const double* y) { return y[2] - 0.01; }};

@@ -17,6 +17,10 @@ std::size_t allocations = 0;
     if (void* p = std::malloc(size ? size : 1)) return p;
     throw std::bad_alloc();
 }
+[[gnu::noinline]] void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+    ++allocations;
+    return std::malloc(size ? size : 1);
+}
 [[gnu::noinline]] void operator delete(void* p) noexcept { std::free(p); }
 [[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept { std::free(p); }
 
@@ -336,7 +340,8 @@ TEST(Failures, AnExceptionDoesNotCrossTheSolver) {
     expect_contains(failure(p, tolerance(1e-6, {1e-9}), {1}, 1), "s: the system threw: pump: no such curve");
     p.f = [](double, const double* x, double* d) { return d[0] = -x[0], true; };
     p.j = [](double, const double*, double*) { throw 7; };
-    expect_contains(failure(p, tolerance(1e-6, {1e-9}), {1}, 1), "the system threw: something that is not a std::exception");
+    expect_contains(failure(p, tolerance(1e-6, {1e-9}), {1}, 1),
+                    "the system threw: something that is not a std::exception");
 }
 
 TEST(Options, BadOnesAreRefused) {

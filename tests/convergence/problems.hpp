@@ -101,7 +101,8 @@ inline Problem van_der_pol(double mu) {
             }};
 }
 /// Three vessels in a row that exchange at very different rates (1, 1e3, 1e5 1/s, the last one squared), the middle one
-/// fed from outside, the last one leaking; accounts count what came in and what left. a + b + c - in + out never changes.
+/// fed from outside, the last one leaking; accounts count what came in and what left. a + b + c - in + out never
+/// changes.
 inline Problem vessels_with_accounts() {
     Problem p(
         5,

@@ -1,5 +1,5 @@
-/// Table-driven tests of what the user is told: a rig without a fault (tests/fake_rig.hpp), one edit or file that breaks
-/// it, and the whole text of the errors.
+/// Table-driven tests of what the user is told: a rig without a fault (tests/fake_rig.hpp), one edit or file that
+/// breaks it, and the whole text of the errors.
 #pragma once
 #include <fake_rig.hpp>
 
@@ -19,12 +19,19 @@ struct Input {
 /// In place of the manifold's volume.
 inline Edits volume_line(const char* text) { return {{R"(volume = "3 L")", text}}; }
 /// One more line of the ambient.
-inline Edits ambient_line(const std::string& text) { return {{R"(model = "gas.ambient")", "model = \"gas.ambient\"\n" + text}}; }
+inline Edits ambient_line(const std::string& text) {
+    return {{R"(model = "gas.ambient")", "model = \"gas.ambient\"\n" + text}};
+}
 /// In place of the rig's last line, which belongs to the cooler.
 inline Edits cooler_line(const char* text) { return {{R"(surroundings = "ambient")", text}}; }
 /// A second blower at the end of the rig, whose last line this is.
 inline Edits second_blower(const std::string& text) {
-    return {{R"(surroundings = "ambient")", "[component.second]\nmodel = \"blower.map\"\nfrom = \"duct\"\nto = \"manifold\"\n" + text}};
+    return {{R"(surroundings = "ambient")", R"(surroundings = "ambient"
+[component.second]
+model = "blower.map"
+from = "duct"
+to = "manifold"
+)" + text}};
 }
 /// Another text of the cooler's part.
 inline Files core(const char* text) { return {{"parts/core-a.toml", text}}; }
@@ -46,7 +53,9 @@ inline std::string told(const Input& in) {
     Files files{{"rigs/demo.toml", edited_rig(in.edits)}, {"parts/core-a.toml", fake::core_a}};
     for (const auto& [path, text] : in.files) files[path] = text;
     fake::Folder::write(files);
-    return fake::Folder::errors(!in.file.empty() ? in.file : files.count("studies/s.toml") ? "studies/s.toml" : "rigs/demo.toml");
+    return fake::Folder::errors(!in.file.empty()                ? in.file
+                                : files.count("studies/s.toml") ? "studies/s.toml"
+                                                                : "rigs/demo.toml");
 }
 
 inline std::string name_of(const testing::TestParamInfo<Input>& info) { return info.param.name; }

@@ -1,5 +1,5 @@
-/// The small reference rig as components: twelve states, constant specific heats, dry air, no ledger. The same equations
-/// stand in fused.hpp by hand, in reference_rig.py for SciPy and in reference_rig.m for Octave.
+/// The small reference rig as components: twelve states, constant specific heats, dry air, no ledger. The equations
+/// stand also in fused.hpp by hand, in reference_rig.py for SciPy and in reference_rig.m for Octave.
 ///
 ///     ambient -- throttle -- duct -- blower -- lid -- cooler (2 cells) -- manifold -- engine
 ///                                      |                 |                              |

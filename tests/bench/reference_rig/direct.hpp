@@ -38,7 +38,8 @@ class Direct {
             const auto number = own.find(f->name);
             if (f->kind == Kind::number)
                 *reinterpret_cast<double*>(raw + f->offset) = number != own.end() ? number->second : p[f->name];
-            if (f->kind == Kind::integer) *reinterpret_cast<std::int32_t*>(raw + f->offset) = static_cast<std::int32_t>(f->preset);
+            if (f->kind == Kind::integer)
+                *reinterpret_cast<std::int32_t*>(raw + f->offset) = static_cast<std::int32_t>(f->preset);
             if (f->kind >= Kind::node && f->kind <= Kind::reads)
                 *reinterpret_cast<std::uint32_t*>(raw + f->offset) = nodes.at(f->name);
             if (f->kind != Kind::state) continue;

@@ -9,8 +9,8 @@
 namespace pullcast::reference {
 
 class Fused {
-    double R, cp, cv, p0, T0, width, flow_width, leak, open, opening, V[3], Vb, ratio, ve0, ve1, eta, Ac, Ga, Gc, Cw, Cc, Cr,
-        F, front, Ve, ve, air_work, drag, J, omega0, lag;
+    double R, cp, cv, p0, T0, width, flow_width, leak, open, opening, V[3], Vb, ratio, ve0, ve1, eta;
+    double Ac, Ga, Gc, Cw, Cc, Cr, F, front, Ve, ve, air_work, drag, J, omega0, lag;
 
     template <class S> struct Side { S p, T, h, rho; };
     template <class S> Side<S> contents(const S& m, const S& U, double volume) const {
@@ -27,13 +27,14 @@ public:
     enum : std::size_t { duct, lid = 2, manifold = 4, wall = 6, core = 8, reservoir, crank, sensor };
 
     explicit Fused(const Parameters& p)
-        : R(p["R"]), cp(p["cp"]), cv(cp - R), p0(p["ambient_pressure"]), T0(p["ambient_temperature"]), width(p["width"]),
-          flow_width(p["flow_width"]), leak(p["leak_area"]), open(p["open_area"]), opening(p["opening_time"]),
-          V{p["duct_volume"], p["lid_volume"], p["manifold_volume"]}, Vb(p["blower_displacement"]), ratio(p["blower_ratio"]),
-          ve0(p["ve0"]), ve1(p["ve1"]), eta(p["eta"]), Ac(p["cooler_flow"]), Ga(p["air_conductance"]),
-          Gc(p["coolant_conductance"]), Cw(p["wall_capacity"]), Cc(p["core_capacity"]), Cr(p["reservoir_capacity"]),
-          F(p["coolant_flow"]), front(p["front_conductance"]), Ve(p["engine_displacement"]), ve(p["engine_ve"]),
-          air_work(p["air_work"]), drag(p["drag"]), J(p["inertia"]), omega0(p["start_speed"]), lag(p["sensor_lag"]) {}
+        : R(p["R"]), cp(p["cp"]), cv(cp - R), p0(p["ambient_pressure"]), T0(p["ambient_temperature"]),
+          width(p["width"]), flow_width(p["flow_width"]), leak(p["leak_area"]), open(p["open_area"]),
+          opening(p["opening_time"]), V{p["duct_volume"], p["lid_volume"], p["manifold_volume"]},
+          Vb(p["blower_displacement"]), ratio(p["blower_ratio"]), ve0(p["ve0"]), ve1(p["ve1"]), eta(p["eta"]),
+          Ac(p["cooler_flow"]), Ga(p["air_conductance"]), Gc(p["coolant_conductance"]), Cw(p["wall_capacity"]),
+          Cc(p["core_capacity"]), Cr(p["reservoir_capacity"]), F(p["coolant_flow"]), front(p["front_conductance"]),
+          Ve(p["engine_displacement"]), ve(p["engine_ve"]), air_work(p["air_work"]), drag(p["drag"]), J(p["inertia"]),
+          omega0(p["start_speed"]), lag(p["sensor_lag"]) {}
 
     void start(double* x) const {
         for (std::size_t k = 0; k < 3; ++k) x[2 * k] = p0 * V[k] / (R * T0), x[2 * k + 1] = x[2 * k] * cv * T0;

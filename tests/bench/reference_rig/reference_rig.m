@@ -1,6 +1,6 @@
 % The reference rig once more, for Octave. Equations: components.hpp. Numbers: parameters.csv (first argument).
-% Prints the seconds that one pull takes by ode15s at the relative tolerance of the second argument, then the charge
-% temperature at its end.
+% Prints the seconds of processor time that one pull takes by ode15s at the relative tolerance of the second argument,
+% then the charge temperature at its end.
 1;
 
 function m = loss(p1, rho1, p2, rho2, area, P)
@@ -60,7 +60,7 @@ start = [reshape([mass, mass * (P.cp - P.R) * T0]', 6, 1); T0; T0; T0; T0; P.sta
 nominal = [1e-3; 100; 1e-3; 100; 1e-3; 100; 300; 300; 300; 300; 100; 300];
 options = odeset("RelTol", rtol, "AbsTol", rtol * nominal);
 report = linspace(0, P.duration, P.points + 1);
-tic;
+begin = cputime();
 [t, y] = ode15s(@(t, x) rates(t, x, P), report, start, options);
-printf("%.6g\n", toc);
+printf("%.6g\n", cputime() - begin);
 printf("%.9g\n", y(end, 6) / (y(end, 5) * (P.cp - P.R)));

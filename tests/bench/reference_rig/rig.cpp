@@ -46,7 +46,8 @@ Network compile_rig(const Registry& registry, const Parameters& p) {
         volume("manifold"),
         part(registry, p, "throttle", "throttle", {{"from", "ambient.air"}, {"to", "duct.gas"}}),
         part(registry, p, "blower", "blower", {{"from", "duct.gas"}, {"to", "lid.gas"}, {"crank", "crank.shaft"}}),
-        part(registry, p, "cooler", "cooler", {{"from", "lid.gas"}, {"to", "manifold.gas"}, {"coolant", "loop.coolant"}}),
+        part(registry, p, "cooler", "cooler",
+             {{"from", "lid.gas"}, {"to", "manifold.gas"}, {"coolant", "loop.coolant"}}),
         part(registry, p, "loop", "coolant", {{"outside", "ambient.air"}}),
         part(registry, p, "engine", "engine", {{"manifold", "manifold.gas"}, {"crank", "crank.shaft"}}),
         part(registry, p, "crank", "crank", {}),
@@ -94,7 +95,7 @@ std::vector<double> fused_tolerances(double rtol) {
 // ---- pulls ----------------------------------------------------------------------------------------------------
 
 ComponentPull::ComponentPull(const Network& network, const Parameters& p, double rtol, bool stock)
-    : network_(network), parameters_(p), system_(network, std::nullopt), start_(network.size()),
+    : parameters_(p), system_(network, std::nullopt), start_(network.size()),
       row_(network.channels().size()), temperature_(channel(network, "manifold.gas.T")),
       pressure_(channel(network, "manifold.gas.p")) {
     network.start(start_.data());
@@ -104,9 +105,9 @@ ComponentPull::ComponentPull(const Network& network, const Parameters& p, double
 }
 
 Trace ComponentPull::run() {
-    return pull(*integrator_, start_, parameters_, [&](double t, const double* x, double& temperature, double& pressure) {
+    return pull(*integrator_, start_, parameters_, [&](double t, const double* x, double& temperature, double& p) {
         system_.record(t, x, row_.data());
-        temperature = row_[temperature_], pressure = row_[pressure_];
+        temperature = row_[temperature_], p = row_[pressure_];
     });
 }
 
@@ -118,10 +119,10 @@ FusedPull::FusedPull(const Parameters& p, double rtol, bool stock) : parameters_
 Trace FusedPull::run() {
     const Fused& rig = system_.rig();
     double rates[Fused::size];
-    return pull(*integrator_, start_, parameters_, [&](double t, const double* x, double& temperature, double& pressure) {
+    return pull(*integrator_, start_, parameters_, [&](double t, const double* x, double& temperature, double& p) {
         rig.rates(t, x, rates);  // all quantities at the report point, as the network computes them
         asm volatile("" : : "r"(rates) : "memory");  // also where nobody reads them
-        temperature = rig.temperature(x), pressure = rig.pressure(x);
+        temperature = rig.temperature(x), p = rig.pressure(x);
     });
 }
 

@@ -15,7 +15,7 @@ namespace pullcast::reference {
 /// The rig of components, compiled; their types come from a plugin that was loaded into `registry`.
 Network compile_rig(const Registry& registry, const Parameters& p);
 
-/// The fused right-hand side with its exact Jacobian by the same dual numbers, coloured on the pattern of the components.
+/// The fused right-hand side with its exact Jacobian by the same dual numbers, coloured on its own pattern.
 class FusedSystem final : public System {
 public:
     explicit FusedSystem(const Parameters& p);
@@ -49,8 +49,9 @@ Trace pull(Integrator& integrator, const std::vector<double>& x0, const Paramete
     trace.time.resize(points + 1), trace.temperature.resize(points + 1), trace.pressure.resize(points + 1);
     std::vector<double> x(x0);
     std::size_t next = 0;
+    const auto due = [&] { return duration * static_cast<double>(next) / static_cast<double>(points); };
     const auto report = [&] {
-        const double t = trace.time[next] = duration * static_cast<double>(next) / static_cast<double>(points);
+        const double t = trace.time[next] = due();
         if (next > 0) integrator.interpolate(t, x.data());
         charge(t, x.data(), trace.temperature[next], trace.pressure[next]);
         ++next;
@@ -58,7 +59,7 @@ Trace pull(Integrator& integrator, const std::vector<double>& x0, const Paramete
     report();
     integrator.start(0, x0.data());
     integrator.advance(duration, [&](double reached) {
-        while (next <= points && duration * static_cast<double>(next) / static_cast<double>(points) <= reached) report();
+        while (next <= points && due() <= reached) report();
     });
     trace.statistics = integrator.statistics();
     return trace;
@@ -71,7 +72,6 @@ public:
     Trace run();
 
 private:
-    const Network& network_;
     const Parameters& parameters_;
     RigSystem system_;
     std::vector<double> start_, row_;

@@ -48,6 +48,21 @@ public:
     bool evaluate(Workspace<double>& w) const noexcept;
     bool evaluate(Workspace<Dual>& w) const noexcept;
 
+    /// The sweeps that have anything to do with some states: what a derivative along these states needs to run.
+    class Active {
+        friend class Network;
+        struct Call { const void* first; std::uint32_t count, id; const ComponentType* type; };
+        std::vector<Call> publish, flow, balance;
+        std::size_t weight = 0;
+
+    public:
+        std::size_t cost() const { return weight; }  ///< a rough measure of the work
+    };
+    Active active(std::span<const std::uint32_t> states) const;
+    /// Derivatives of the right-hand side along the directions seeded in `w.x`, through the active components alone.
+    /// `at` holds the same states, evaluated. Only the derivatives in `w.dx` mean anything afterwards.
+    bool differentiate(Workspace<Dual>& w, const Workspace<double>& at, const Active& active) const noexcept;
+
     Stock stored(const double* x) const;
 
     const std::vector<Channel>& channels() const { return channels_; }
@@ -76,7 +91,8 @@ private:
     template <class S> friend class Workspace;
 
     struct Instance { std::string name; const ComponentType* type; std::byte* data; std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count]; };
-    struct Batch { const void* first; std::uint32_t count, id; const ComponentType* type; };
+    struct Influence { std::vector<std::uint32_t> publish, flow, balance; };  // states that a component's sweep depends on
+    using Batch = Active::Call;
     struct Place { std::uint8_t domain; std::uint32_t node, member; std::uint32_t output; };  // where a channel is read
 
     template <class S> bool sweep(Workspace<S>& w) const noexcept;
@@ -85,6 +101,7 @@ private:
     std::unique_ptr<std::byte[], Aligned> storage_;
     std::vector<std::shared_ptr<const void>> tables_;  // keeps the numbers of curves and maps alive
     std::vector<Instance> instances_;                  // by id: storage order
+    std::vector<Influence> influences_;                // by id
     std::vector<Batch> publish_, flow_, balance_;
     std::uint32_t node_count_[domain_count] = {};
     std::uint32_t output_count_ = 0;

@@ -7,6 +7,7 @@
 namespace pullcast {
 
 /// Applies the changes in `table` as settings of the next layer. `where` names the table in messages.
-std::vector<Change> apply_changes(RigTree& rig, const Table& table, const std::string& where, int layer, Diagnostics& d);
+std::vector<Change> apply_changes(RigTree& rig, const Table& table, const std::string& where, int layer,
+                                  Diagnostics& d);
 
 }  // namespace pullcast

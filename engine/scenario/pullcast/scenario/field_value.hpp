@@ -9,7 +9,9 @@ namespace pullcast {
 
 inline std::span<const Field> fields_of(const ComponentType& t) { return {t.fields, t.field_count}; }
 inline bool is_parameter(const Field& f) { return f.kind <= Kind::map; }
-inline bool is_connection(const Field& f) { return f.kind == Kind::end || f.kind == Kind::sees || f.kind == Kind::reads; }
+inline bool is_connection(const Field& f) {
+    return f.kind == Kind::end || f.kind == Kind::sees || f.kind == Kind::reads;
+}
 
 /// "(m^3, inner volume)": unit, choices or axes, and meaning.
 std::string field_note(const Field& f);
@@ -29,8 +31,8 @@ std::optional<ParameterValue> bind_value(const Field& f, const std::string& owne
 /// The columns of a CSV file are named in the same way. A map has one row for each point of its first axis.
 std::optional<ParameterValue> bind_table(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d);
 
-/// True if `value` (SI) lies within the field's bounds; otherwise an error at `at` that starts with `what` and tells the
-/// bounds in `unit` (SI if that is "").
+/// True if `value` (SI) lies within the field's bounds; otherwise an error at `at` that starts with `what` and tells
+/// the bounds in `unit` (SI if that is "").
 bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d,
                   const std::string& unit = "");
 

@@ -1,8 +1,8 @@
 /// Lays the parts of a component out: which setting of a key wins.
 ///
-/// A later layer wins over an earlier one (what a rig extends, the rig, a study's conditions, its variant); a part counts
-/// to the layer that names it. Within a layer a component's own key wins over a part's. Two parts that set the same
-/// key are a conflict, unless the component's own key wins over both.
+/// A later layer wins over an earlier one (what a rig extends, the rig, a study's conditions, its variant); a part
+/// counts to the layer that names it. Within a layer a component's own key wins over a part's. Two parts that set the
+/// same key are a conflict, unless the component's own key wins over both.
 #pragma once
 #include <pullcast/scenario/part_file.hpp>
 

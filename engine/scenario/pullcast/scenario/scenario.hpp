@@ -11,8 +11,8 @@
 ///     stop_speed = "6400 rpm"
 ///     [variant.as-is]
 ///     title = "75 mm pulley"
-///     [variant.small.set]                                 changes to this variant: "component.key", "component.model" or
-///     "drive.parts.pulley" = "pulley-68"                  "component.parts.slot", quoted or as nested tables
+///     [variant.small.set]                                 changes to this variant: "component.key", "component.model"
+///     or "drive.parts.pulley" = "pulley-68"                  "component.parts.slot", quoted or as nested tables
 ///
 /// or from a rig file alone (rig_file.hpp), which makes one variant.
 #pragma once

@@ -12,7 +12,7 @@ using Table = std::vector<Entry>;  // in the order of the file
 
 struct Value {
     Place place;
-    std::variant<bool, std::int64_t, double, std::string, std::vector<Value>, Table> data = false;
+    std::variant<bool, std::int64_t, double, std::string, std::vector<Value>, Table> data;
 
     template <class T> const T* as() const { return std::get_if<T>(&data); }
     const std::string* text() const { return as<std::string>(); }

@@ -1,5 +1,5 @@
-/// Stiff integration of a System by CVODES (variable-order BDF, Newton iteration), one step at a time, with the project's
-/// own vectors and sparse LU. It never steps past the time it is asked to reach, stops at sign changes of the system's
+/// Stiff integration of a System by CVODES (variable-order BDF, Newton iteration), one step at a time, with its own
+/// vectors and sparse LU. It never steps past the time it is asked to reach, stops at sign changes of the system's
 /// crossings, and interpolates within the last step.
 #pragma once
 #include <cstdint>
@@ -28,7 +28,7 @@ public:
         double max_step = 0;               // s, 0: any
         double min_step = 1e-12;           // s, where the run stops with an error
         std::uint64_t max_steps = 100000;  // from one start to the next
-        bool stock = false;                // the package's vectors, dense LU, difference Jacobian and intervals: to compare
+        bool stock = false;                // the package's vectors, dense LU, differences and intervals: to compare
     };
     struct Statistics {  // since construction, over all starts
         std::uint64_t steps, derivatives, jacobians, factorisations, dense_factorisations, newton_iterations,
@@ -46,7 +46,7 @@ public:
     void start(double t0, const double* x0);
 
     /// One step towards `t_end`, at most up to it. Until it is reached the system is asked about times before `t_end`
-    /// only, and start(t_end, ...) asks about t_end itself: a jump at t_end needs no more than `t >= t_end` in the system.
+    /// only, and start(t_end, ...) asks about t_end itself: a jump there needs no more than `t >= t_end` in the system.
     /// Does not allocate. Throws SolveError, and std::invalid_argument for a `t_end` before the last step's end.
     Stop step(double t_end);
     /// Steps until `t_end` or a crossing; `each_step(time())` after every one of them.

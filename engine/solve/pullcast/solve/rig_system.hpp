@@ -1,4 +1,5 @@
-/// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian by coloured dual sweeps.
+/// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian. Dual sweeps differentiate along
+/// eight states at a time; neighbouring states are taken together, so that each sweep runs few components.
 #pragma once
 #include <optional>
 #include <pullcast/network/network.hpp>
@@ -21,25 +22,31 @@ public:
     std::size_t size() const override { return network_.size(); }
     std::size_t error_tested() const override { return network_.state_count(); }
     const Pattern& pattern() const override { return pattern_; }
-    bool derivative(double t, const double* x, double* dx) noexcept override;
-    bool jacobian(double t, const double* x, double* values) noexcept override;
+    bool derivative(double t, const double* x, double* dx) override;
+    bool jacobian(double t, const double* x, double* values) override;
     std::size_t crossing_count() const override { return stop_ ? 1 : 0; }
-    void crossings(double t, const double* x, double* g) noexcept override;
+    void crossings(double t, const double* x, double* g) override;
     std::string explain() override;
     std::string state_name(std::size_t i) const override { return network_.names()[i]; }
 
     /// Evaluates at a report point and copies all channels into `row`.
-    void record(double t, const double* x, double* row) noexcept;
+    void record(double t, const double* x, double* row);
 
-    std::size_t direction_groups() const { return groups_.size(); }  ///< dual sweeps per Jacobian
+    std::size_t dual_sweeps() const { return groups_.size(); }  ///< per Jacobian
 
 private:
-    struct Seed { std::uint32_t column; int lane; };
     struct Pick { std::uint32_t entry, row; int lane; };
-    struct Group { std::vector<Seed> seeds; std::vector<Pick> picks; };
+    struct Group {
+        std::vector<std::uint32_t> seeds;  // states; lane = place in the list
+        std::vector<Pick> picks;           // where the derivatives go
+        Network::Active active;
+    };
+
+    void group_states();
+    void collect_picks();
 
     bool evaluate(double t, const double* x);
-    bool differences(double t, const double* x, double* values) noexcept;
+    bool differences(const double* x, double* values);
 
     const Network& network_;
     std::optional<StopAbove> stop_;

@@ -2,8 +2,8 @@
 /// (row length - 1) * (column length - 1) first; from memory), the fill and every single update are found once; a
 /// factorisation then only runs through index lists, and allocates nothing.
 ///
-/// Pivots stay on the diagonal whatever the numbers are, as suits I - gamma J of an implicit time step. Two checks, both
-/// independent of the units of rows and columns, tell when that was too bold, and then another method is due:
+/// Pivots stay on the diagonal whatever the numbers are, as suits I - gamma J of an implicit time step. Two checks,
+/// both independent of the units of rows and columns, tell when that was too bold, and then another method is due:
 ///   with s_k = |a_kk| + sum_m |l_km u_mk|, all that went into pivot p_k,
 ///   cancellation: |p_k| < 1e-10 s_k        growth: s_k > 1e12 |a_kk|
 /// Growth that reaches no pivot cannot come back into the solution: it lies on no cycle of the matrix's graph.
@@ -38,8 +38,8 @@ private:
     void compile_elimination(std::uint32_t k, std::uint32_t i, const Indices& slot);
     template <int C> void substitute(double* b, std::uint32_t stride);
 
-    /// Row of `lower` minus (entry `lower` / pivot) * (row of U): onto entries that follow each other from `target`, or,
-    /// where they do not, onto those listed from scattered_[target].
+    /// Row of `lower` minus (entry `lower` / pivot) * (row of U): onto entries that follow each other from `target`,
+    /// or, where they do not, onto those listed from scattered_[target].
     struct Elimination { std::uint32_t lower, target, scattered; };
     struct Substitution { std::uint32_t value, row, column; };
     struct Share { std::uint32_t lower, upper, row; };  // a product that enters the pivot of `row`

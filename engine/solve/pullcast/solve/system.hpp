@@ -12,8 +12,8 @@ namespace pullcast {
 struct System {
     virtual ~System() = default;
 
-    /// States first, then accounts. May be a multiple of pattern().rows(): then every component is a group of neighbours, a
-    /// value and its derivatives along some directions, and the pattern is the values' own.
+    /// States first, then accounts. May be a multiple of pattern().rows(): then every component is a group of
+    /// neighbours, a value and its derivatives along some directions, and the pattern is the values' own.
     virtual std::size_t size() const = 0;
     /// The first so many of size() take part in error norms; the rest (accounts) are integrated by the same formula.
     virtual std::size_t error_tested() const { return size(); }

@@ -7,7 +7,7 @@
 namespace pullcast {
 
 /// A vector of `length`, zero at first; norms look at the first `tested` components only. These come in groups of
-/// `group` neighbours: a norm is the largest over the places within a group, so that derivatives which are carried along
+/// `group` neighbours: a norm is the largest over the places within a group, so that derivatives carried along
 /// neither dilute the error of the values nor hide behind it. Throws std::bad_alloc.
 N_Vector new_vector(std::size_t length, std::size_t tested, std::size_t group, SUNContext context);
 
