@@ -9,7 +9,7 @@ struct Shown {
     std::string_view schema, word, metric, us;
 };
 constexpr Shown shown[] = {
-    {"K", "", "degC", "degF"}, {"dK", "", "degC difference", "degF difference"},
+    {"K", "", "degC", "degF"}, {"dK", "", "K", "degF"},
     {"Pa", "", "kPa", "psi"}, {"W", "", "kW", "hp"}, {"J", "", "kJ", "Btu"}, {"N m", "", "N m", "lb ft"},
     {"kg/s", "fuel", "g/s", "lb/h"}, {"kg/s", "", "g/s", "lb/min"}, {"rad/s", "", "rpm", "rpm"},
     {"rad/s^2", "", "rpm/s", "rpm/s"}, {"m^3/s", "", "L/min", "gal/min"}, {"m^3/rev", "", "L/rev", "in^3/rev"},
@@ -19,6 +19,7 @@ constexpr Shown shown[] = {
     {"rad", "", "deg", "deg"}, {"kg", "", "kg", "lb"}, {"m/s", "", "km/h", "mph"}, {"N", "", "N", "lbf"},
     {"J/(kg K)", "", "kJ/(kg K)", "Btu/(lb degF)"}, {"J/kg", "", "kJ/kg", "Btu/lb"}, {"J/K", "", "kJ/K", "Btu/degF"},
     {"1", "efficiency", "%", "%"}, {"1", "effectiveness", "%", "%"}, {"1", "slip", "%", "%"},
+    {"1", "distance", "%", "%"},
     {"1", "humidity", "%", "%"},
     {"1", "glycol", "%", "%"}, {"1", "opening", "%", "%"}};
 
@@ -45,7 +46,7 @@ Display display_unit(std::string_view schema_unit, UnitSystem system, std::strin
         for (const auto& row : shown)
             if (row.schema == schema_unit && quantity_hint.find(row.word) != std::string_view::npos)
                 return from_unit(system == UnitSystem::us ? row.us : row.metric, schema_unit);
-    return schema_unit == "dK" ? Display{"K difference"} : Display{std::string(schema_unit)};
+    return schema_unit == "dK" ? Display{"K"} : Display{std::string(schema_unit)};
 }
 
 }  // namespace pullcast

@@ -15,9 +15,10 @@ struct Named {
 
 constexpr Dimension dim(int m, int kg, int s, int k = 0, int a = 0, int rad = 0) {
     const auto i = [](int n) { return static_cast<std::int8_t>(n); };
-    return {i(m), i(kg), i(s), i(k), i(a), i(rad), 0, 0, 0};
+    return {i(m), i(kg), i(s), i(k), i(a), i(rad)};
 }
-constexpr Dimension currency(Base which) {
+/// A dimension of its own: a currency, the amount of substance.
+constexpr Dimension alone(Base which) {
     Dimension d{};
     d[which] = 1;
     return d;
@@ -47,7 +48,7 @@ inline constexpr Named table[] = {
     {"K", {1, 1, 0, kelvin}, true}, {"degC", {1, 1, 273.15, kelvin}}, {"\u00b0C", {1, 1, 273.15, kelvin}},
     {"degF", {5, 9, 459.67, kelvin}}, {"\u00b0F", {5, 9, 459.67, kelvin}}, {"degR", {5, 9, 0, kelvin}},
     {"dK", {1, 1, 0, kelvin, false, true}}, {"difference", {1, 1, 0, none, false, true}},
-    {"A", {1, 1, 0, ampere}, true}, {"V", {1, 1, 0, dim(2, 1, -3, 0, -1)}, true},
+    {"A", {1, 1, 0, ampere}, true}, {"mol", {1, 1, 0, alone(substance)}, true}, {"V", {1, 1, 0, dim(2, 1, -3, 0, -1)}, true},
     {"rad", {1, 1, 0, turn}, true}, {"deg", {pi, 180, 0, turn}}, {"\u00b0", {pi, 180, 0, turn}},
     {"rev", {2 * pi, 1, 0, turn}}, {"rpm", {2 * pi, 60, 0, dim(0, 0, -1, 0, 0, 1)}},
     {"RPM", {2 * pi, 60, 0, dim(0, 0, -1, 0, 0, 1)}},
@@ -62,7 +63,7 @@ inline constexpr Named table[] = {
     {"W", {1, 1, 0, watt}, true}, {"hp", {550 * foot * pound_force, 1, 0, watt}}, {"PS", {75 * gravity, 1, 0, watt}},
     {"CFM", {foot * foot * foot, 60, 0, flow}}, {"cfm", {foot * foot * foot, 60, 0, flow}},
     {"gpm", {gallon, 60, 0, flow}},
-    {"EUR", {1, 1, 0, currency(euro)}}, {"USD", {1, 1, 0, currency(dollar)}}, {"GBP", {1, 1, 0, currency(sterling)}}};
+    {"EUR", {1, 1, 0, alone(euro)}}, {"USD", {1, 1, 0, alone(dollar)}}, {"GBP", {1, 1, 0, alone(sterling)}}};
 
 struct Prefix {
     std::string_view sign;

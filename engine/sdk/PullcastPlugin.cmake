@@ -2,12 +2,7 @@
 # find_package(pullcast) outside it.
 function(pullcast_plugin name)
   add_library(plugin_${name} MODULE ${ARGN})
-  if(TARGET pullcast::media)
-    target_link_libraries(plugin_${name} PRIVATE pullcast::media)
-  else()
-    target_link_libraries(plugin_${name} PRIVATE pullcast_media)
-  endif()
-  target_compile_features(plugin_${name} PRIVATE cxx_std_20)
+  target_link_libraries(plugin_${name} PRIVATE pullcast::media)
   target_link_options(plugin_${name} PRIVATE -Wl,--no-undefined)
   set_target_properties(plugin_${name} PROPERTIES PREFIX "" OUTPUT_NAME ${name} CXX_VISIBILITY_PRESET hidden)
   if(PULLCAST_PLUGIN_OUTPUT)

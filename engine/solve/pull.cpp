@@ -99,7 +99,10 @@ Pull run_pull(const Network& network, const PullPlan& plan) {
     for (const double stop : stops) {
         integrator.start(t, x.data());
         if (t == 0) recorder.first(x.data());
-        const auto end = integrator.advance(stop, [&](double reached) { if (reached > 0) recorder.up_to(reached, integrator); });
+        const auto end = integrator.advance(stop, [&](double reached) {
+            if (plan.interrupt && *plan.interrupt) throw Interrupted();
+            if (reached > 0) recorder.up_to(reached, integrator);
+        });
         t = integrator.time();
         std::copy_n(integrator.state(), x.size(), x.data());
         if (end == Integrator::Stop::crossing) {

@@ -66,7 +66,7 @@ bool RigSystem::jacobian(double t, const double* x, double* values) {
     for (const auto& g : groups_) {
         for (std::size_t lane = 0; lane < g.seeds.size(); ++lane) dual_.x[g.seeds[lane]].d[lane] = 1;
         const bool accepted = network_.differentiate(dual_, plain_, g.active);
-        for (const auto s : g.seeds) dual_.x[s].d = {};
+        for (const auto s : g.seeds) dual_.x[s].d = Dual::Lanes{};
         if (!accepted) return false;
         for (const auto& p : g.picks) values[p.entry] = dual_.dx[p.row].d[p.lane];
     }

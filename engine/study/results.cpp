@@ -1,10 +1,14 @@
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
 #include <cmath>
+#include <csignal>
+#include <cstring>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <pullcast/study/results.hpp>
+#include <pullcast/study/text.hpp>
 #include <pullcast/study/version.hpp>
 
 namespace pullcast {
@@ -40,7 +44,7 @@ Json run_json(const VariantResult& r) {
     const auto all = figures();
     for (std::size_t k = 0; k < all.size(); ++k) figures_json[all[k].key] = {{"value", number(r.figures[k])}, {"unit", all[k].unit}};
     for (const auto& w : r.warnings)
-        warnings.push_back({{"channel", w.channel}, {"text", w.text}, {"unit", w.unit}, {"limit", number(w.limit)}, {"worst", number(w.worst)}, {"first_at_s", w.time}, {"first_at_speed_rad_s", number(w.speed)}});
+        warnings.push_back({{"channel", w.channel}, {"text", w.text}, {"unit", w.unit}, {"limit", number(w.limit)}, {"worst", number(w.worst)}, {"first_at_s", w.time}, {"first_at_speed_rad_s", number(w.speed)}, {"worst_at_speed_rad_s", number(w.worst_speed)}});
     for (const auto& a : r.pull.accounts) accounts.push_back({{"component", a.component}, {"name", a.name}, {"kind", ledger_name(a.ledger)}, {"total", number(a.total)}});
     const auto& s = r.pull.statistics;
     return {{"figures", figures_json},
@@ -57,40 +61,94 @@ void write_file(const fs::path& path, const std::string& text) {
     if (!out) throw OutputError(fmt::format("{}: cannot be written: {}", path.string(), std::strerror(errno)));
 }
 
+constexpr std::size_t notes_width = 100;
+
+/// Lines with a dash under a title; nothing where there are none.
 std::string paragraph(const std::string& title, const std::vector<std::string>& lines) {
     if (lines.empty()) return "";
     std::string text = "\n" + title + "\n";
-    for (const auto& l : lines) text += "  - " + l + "\n";
+    for (const auto& l : lines) text += wrapped(l, notes_width, "  - ", "    ");
     return text;
+}
+
+std::string heading(const std::string& title) { return fmt::format("\n{}\n{}\n", title, std::string(shown_width(title), '-')); }
+
+/// The folder's absolute path, without a slash at its end.
+fs::path destination(const fs::path& folder) {
+    const auto path = fs::absolute(folder).lexically_normal();
+    return path.has_filename() ? path : path.parent_path();
+}
+
+/// What stands there may be taken away: nothing, an empty folder, or results of an earlier run.
+void check_replaceable(const fs::path& folder, bool replace) {
+    std::error_code error;
+    if (!fs::exists(fs::symlink_status(folder, error))) return;
+    if (!replace)
+        throw OutputError(fmt::format("{}: is there already; give another folder by --out, or --force to replace it",
+                                      folder.string()));
+    if (fs::is_directory(folder, error) && (fs::exists(folder / "summary.json", error) || fs::is_empty(folder, error))) return;
+    throw OutputError(fmt::format("{}: is no results folder (no summary.json in it), so --force does not replace it",
+                                  folder.string()));
+}
+
+/// Removes what an earlier process, killed while it wrote, left beside the destination.
+void remove_leftovers(const fs::path& target) {
+    const auto prefix = fmt::format(".{}.new-", target.filename().string());
+    std::error_code error;
+    std::vector<fs::path> dead;
+    for (const auto& entry : fs::directory_iterator(target.parent_path(), error)) {
+        const auto name = entry.path().filename().string();
+        if (!name.starts_with(prefix)) continue;
+        const int process = std::atoi(name.c_str() + prefix.size());
+        if (process > 0 && kill(process, 0) != 0 && errno == ESRCH) dead.push_back(entry.path());
+    }
+    for (const auto& path : dead) fs::remove_all(path, error);
+}
+
+/// Puts `fresh` in the place of `target`; what was there is in `fresh` afterwards. In one stroke where the system can.
+void exchange(const fs::path& fresh, const fs::path& target) {
+    if (!fs::exists(fs::symlink_status(target))) return fs::rename(fresh, target);
+    if (renameat2(AT_FDCWD, fresh.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) return;
+    const auto old = target.parent_path() / fmt::format(".{}.old-{}", target.filename().string(), getpid());
+    fs::rename(target, old);
+    fs::rename(fresh, target);
+    fs::rename(old, fresh);
+}
+
+void write_files(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder, UnitSystem system) {
+    for (std::size_t k = 0; k < results.size(); ++k)
+        if (results[k].failure.empty())
+            write_file(folder / (study.variants[k].name + ".csv"), channels_csv(results[k], system));
+    write_file(folder / "summary.json", summary_json(study, results));
+    write_file(folder / "notes.txt", notes_text(study, results, system));
 }
 
 }  // namespace
 
 void check_destination(const fs::path& folder, bool replace) {
+    const auto target = destination(folder);
+    check_replaceable(folder.has_filename() ? folder : folder.parent_path(), replace);
+    auto parent = target.parent_path();
     std::error_code error;
-    if (fs::exists(folder, error) && !replace)
-        throw OutputError(fmt::format("{}: is there already; give another folder by --out, or --force to replace it", folder.string()));
-    const auto parent = fs::absolute(folder).parent_path();
-    fs::create_directories(parent, error);
-    if (error || access(parent.c_str(), W_OK) != 0)
-        throw OutputError(fmt::format("{}: cannot be made: {} is not a folder that can be written to", folder.string(), parent.string()));
+    while (parent.has_relative_path() && !fs::exists(parent, error)) parent = parent.parent_path();
+    if (!fs::is_directory(parent, error))
+        throw OutputError(fmt::format("{}: cannot be made: {} is not a folder", folder.string(), parent.string()));
+    if (access(parent.c_str(), W_OK) != 0)
+        throw OutputError(fmt::format("{}: cannot be made: {} cannot be written to", folder.string(), parent.string()));
 }
 
-void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder, UnitSystem system, bool replace) {
+void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder, UnitSystem system,
+                   bool replace) {
     check_destination(folder, replace);
-    const auto target = fs::absolute(folder).lexically_normal();
-    const auto beside = [&](const char* what) { return target.parent_path() / fmt::format(".{}.{}-{}", target.filename().string(), what, getpid()); };
-    const auto fresh = beside("new"), old = beside("old");
+    const auto target = destination(folder);
+    const auto fresh = target.parent_path() / fmt::format(".{}.new-{}", target.filename().string(), getpid());
     std::error_code error;
     try {
         fs::create_directories(fresh);
-        for (std::size_t k = 0; k < results.size(); ++k)
-            if (results[k].failure.empty()) write_file(fresh / (study.variants[k].name + ".csv"), channels_csv(results[k], system));
-        write_file(fresh / "summary.json", summary_json(study, results));
-        write_file(fresh / "notes.txt", notes_text(study, results, system));
-        if (fs::exists(target)) fs::rename(target, old);
-        fs::rename(fresh, target);
-        fs::remove_all(old, error);
+        remove_leftovers(target);
+        write_files(study, results, fresh, system);
+        exchange(fresh, target);
+        fs::remove_all(fresh, error);
     } catch (const fs::filesystem_error& e) {
         fs::remove_all(fresh, error);
         throw OutputError(fmt::format("{}: cannot be written: {}", folder.string(), e.code().message()));
@@ -121,18 +179,29 @@ std::string summary_json(const Study& study, const std::vector<VariantResult>& r
 }
 
 std::string notes_text(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
-    std::string text = fmt::format("{}\n{}", study.title, study.note.empty() ? "" : study.note + "\n");
-    if (!study.question.empty()) text += fmt::format("Question answered: {}\n", study.question);
-    for (std::size_t k = 0; k < results.size(); ++k) {
-        text += fmt::format("\n== {}{}\n", study.variants[k].title, k == base_index(study) ? " (base)" : "");
-        text += paragraph("Against the base", compare_in_words(study, results, k, system));
-        text += paragraph("Warnings", warnings_in_words(results[k], system));
-        text += paragraph("Correction to standard conditions", corrections_in_words(results[k]));
+    std::vector<std::vector<std::string>> warnings, corrections;
+    for (const auto& r : results) {
+        warnings.push_back(warnings_in_words(r, system));
+        corrections.push_back(corrections_in_words(r));
     }
-    text += paragraph("Notes of the load", study.notes);
-    text += paragraph("Assumptions (models of the base)", assumptions(study.variants[base_index(study)]));
-    text += paragraph("Cautions", cautions());
-    return text;
+    const auto all_warn = take_common(warnings), all_correct = take_common(corrections);
+    std::string text = study.title + "\n" + std::string(shown_width(study.title), '=') + "\n";
+    if (!study.note.empty()) text += wrapped(study.note, notes_width, "", "");
+    if (!study.question.empty()) text += wrapped("Question: " + study.question, notes_width, "", "");
+    text += heading("Figures") + figure_table(study, results, system, notes_width);
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        const auto& v = study.variants[k];
+        text += heading(v.name + (v.title == v.name ? "" : ": " + v.title) + (k == base_index(study) ? " (base)" : ""));
+        if (const auto parts = new_parts(study, k); !parts.empty()) text += wrapped("New parts: " + parts, notes_width, "", "  ");
+        text += paragraph("Comparison", compare_in_words(study, results, k, system));
+        text += paragraph("Warnings", warnings[k]);
+        text += paragraph("Correction to standard conditions", corrections[k]);
+    }
+    if (results.size() > 1 && !(all_warn.empty() && all_correct.empty())) text += heading("All variants");
+    text += paragraph("Warnings", all_warn) + paragraph("Correction to standard conditions", all_correct);
+    text += heading("About these numbers") + paragraph("Warnings while reading the files", study.notes);
+    text += paragraph("Models, with what each is good for", assumptions(study));
+    return text + paragraph("Cautions", cautions());
 }
 
 std::string channels_csv(const VariantResult& r, UnitSystem system) {

@@ -13,30 +13,32 @@ void watch(const Network& network, const Pull& pull, std::size_t column, std::ve
     const Channel& c = network.channels()[column];
     if (!c.field->warning || c.field->kind != Kind::output) return;
     const PullView view(network, pull);
-    Warning w{c.name, c.field->warning, c.unit, 0, 0, -1, 0};
+    Warning w{c.name, c.field->warning, c.unit, 0, 0, -1, 0, 0};
     double worst = 0;
     for (std::size_t k = 0; k < pull.points(); ++k) {
         const double v = pull.at(k, column), beyond = std::max(v - c.warn_hi, c.warn_lo - v);
         if (!(beyond > worst)) continue;
         if (w.time < 0) w.time = pull.time[k], w.speed = view.speed(k);
         worst = beyond;
-        w.worst = v;
+        w.worst = v, w.worst_speed = view.speed(k);
         w.limit = v > c.warn_hi ? c.warn_hi : c.warn_lo;
     }
     if (w.time >= 0) warnings.push_back(w);
 }
 
-void run_variant(const Procedure& procedure, VariantResult& result) {
+void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt, VariantResult& result) {
     const auto before = std::chrono::steady_clock::now();
     try {
         result.pull = run_pull(*result.network, {.settle = procedure.settle,
                                                  .stop_speed = procedure.stop_speed,
                                                  .longest = procedure.longest,
                                                  .output_step = procedure.output_step,
-                                                 .tolerance = procedure.tolerance});
+                                                 .tolerance = procedure.tolerance,
+                                                 .interrupt = interrupt});
         const PullView view(*result.network, result.pull);
         for (const auto& f : figures()) result.figures.push_back(f.compute(view));
-        for (std::size_t c = 0; c < result.network->channels().size(); ++c) watch(*result.network, result.pull, c, result.warnings);
+        for (std::size_t c = 0; c < result.network->channels().size(); ++c)
+            watch(*result.network, result.pull, c, result.warnings);
     } catch (const std::exception& e) {
         result.failure = e.what();
         result.figures.assign(figures().size(), std::nan(""));
@@ -47,11 +49,12 @@ void run_variant(const Procedure& procedure, VariantResult& result) {
 }  // namespace
 
 std::size_t base_index(const Study& study) {
-    const auto at = std::find_if(study.variants.begin(), study.variants.end(), [&](const Variant& v) { return v.name == study.base; });
+    const auto at = std::find_if(study.variants.begin(), study.variants.end(),
+                                 [&](const Variant& v) { return v.name == study.base; });
     return at == study.variants.end() ? 0 : static_cast<std::size_t>(at - study.variants.begin());
 }
 
-std::vector<VariantResult> run_study(const Study& study, unsigned threads) {
+std::vector<VariantResult> run_study(const Study& study, unsigned threads, const std::atomic<bool>* interrupt) {
     std::vector<VariantResult> results(study.variants.size());
     for (std::size_t k = 0; k < results.size(); ++k) {
         try {
@@ -62,11 +65,14 @@ std::vector<VariantResult> run_study(const Study& study, unsigned threads) {
     }
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
-        for (std::size_t k; (k = next++) < results.size();) run_variant(study.procedure, results[k]);
+        for (std::size_t k; (k = next++) < results.size();) run_variant(study.procedure, interrupt, results[k]);
     };
-    std::vector<std::jthread> pool;
-    for (unsigned k = 1; k < std::min<std::size_t>(threads, results.size()); ++k) pool.emplace_back(work);
-    work();
+    {
+        std::vector<std::jthread> pool;
+        for (unsigned k = 1; k < std::min<std::size_t>(threads, results.size()); ++k) pool.emplace_back(work);
+        work();
+    }
+    if (interrupt && *interrupt) throw Interrupted();
     return results;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <pullcast/media/correction.hpp>
+#include <pullcast/study/text.hpp>
 #include <pullcast/study/words.hpp>
 
 namespace pullcast {
@@ -10,8 +11,11 @@ namespace {
 
 std::size_t index_of(std::string_view key) {
     const auto all = figures();
-    return static_cast<std::size_t>(std::find_if(all.begin(), all.end(), [&](const Figure& f) { return key == f.key; }) - all.begin());
+    const auto at = std::find_if(all.begin(), all.end(), [&](const Figure& f) { return key == f.key; });
+    return static_cast<std::size_t>(at - all.begin());
 }
+
+std::string with_unit(const std::string& number, const Display& d) { return d.unit == "1" ? number : number + " " + d.unit; }
 
 /// Two results side by side.
 struct Pair {
@@ -21,12 +25,14 @@ struct Pair {
     double value(const VariantResult& r, std::string_view key) const { return r.figures[index_of(key)]; }
     double change(std::string_view key) const { return value(other, key) - value(base, key); }
     double ratio(std::string_view key) const { return value(other, key) / value(base, key) - 1; }
-    /// "41.2 hp more", "3.1 psi lower"
+    /// "41.2 hp more", "3.1 psi lower", "unchanged"; "" where one of them has no such figure.
     std::string moved(std::string_view key, const char* up, const char* down) const {
         const Figure& f = figures()[index_of(key)];
-        const char* unit = std::string_view(f.unit) == "K" ? "dK" : f.unit;
         const double d = change(key);
-        return fmt::format("{} {}", show(std::fabs(d), unit, f.quantity, f.decimals, system), d >= 0 ? up : down);
+        if (std::isnan(d)) return "";
+        const char* unit = std::string_view(f.unit) == "K" ? "dK" : f.unit;
+        const auto size = [&](double si) { return show(si, unit, f.quantity, f.decimals, system); };
+        return size(std::fabs(d)) == size(0) ? "unchanged" : fmt::format("{} {}", size(std::fabs(d)), d > 0 ? up : down);
     }
 };
 
@@ -35,39 +41,136 @@ bool same_pulley(const VariantResult& a, const VariantResult& b) {
     return std::fabs(a.figures[key] / b.figures[key] - 1) < 0.01;
 }
 
+void changes(const Pair& p, const std::string& base, std::vector<std::string>& out) {
+    constexpr struct { const char *name, *key, *up, *down; } told[] = {
+        {"boost at redline", "boost_redline", "higher", "lower"},
+        {"peak crank power", "crank_power", "more", "less"},
+        {"charge at redline", "charge_redline", "hotter", "cooler"},
+        {"blower drive power", "drive_power", "more", "less"},
+        {"knock margin", "knock_margin", "larger", "smaller"}};
+    std::string text;
+    for (const auto& t : told)
+        if (const auto change = p.moved(t.key, t.up, t.down); !change.empty())
+            text += fmt::format("{} {} {}", text.empty() ? "" : ",", t.name, change);
+    if (!text.empty()) out.push_back(fmt::format("Against {}:{}.", base, text));
+}
+
 void expected_boost_loss(const Pair& p, std::vector<std::string>& out) {
     const double flow = p.ratio("air_flow_redline");
-    if (!same_pulley(p.base, p.other) || p.change("boost_redline") > -200 || p.change("charge_redline") > -1 || std::fabs(flow) > 0.03) return;
-    out.push_back(fmt::format("Boost is {} although nothing leaks: at the same pulley the blower moves the same air ({:+.1f} % here), "
-                              "and cooler charge needs less pressure for it. This drop is expected.",
+    const bool lower = p.change("boost_redline") <= -200 && p.change("charge_redline") <= -1;  // Pa, K
+    if (!lower || !same_pulley(p.base, p.other) || std::fabs(flow) > 0.03) return;
+    out.push_back(fmt::format("Boost is {} although nothing leaks: at the same pulley the blower moves the same air "
+                              "({:+.1f} % here), and cooler charge needs less pressure for it. This drop is expected.",
                               p.moved("boost_redline", "higher", "lower"), flow * 100));
 }
 
 /// Gross slip: boost that fades as speed rises.
 void fading_boost(const VariantResult& r, std::vector<std::string>& out) {
-    const auto slipping = std::find_if(r.warnings.begin(), r.warnings.end(), [](const Warning& w) { return w.channel.ends_with(".slip_margin"); });
-    if (slipping == r.warnings.end()) return;
-    out.push_back("The belt slips: on a boost gauge this looks like boost that fades as speed rises. A clogged filter or a leak can look "
-                  "alike; blower speed against crank speed tells them apart.");
+    const auto slips = [](const Warning& w) { return w.channel.ends_with(".slip_margin"); };
+    if (std::none_of(r.warnings.begin(), r.warnings.end(), slips)) return;
+    out.push_back("The belt slips: on a boost gauge this looks like boost that fades as speed rises. A clogged filter or "
+                  "a leak can look alike; blower speed against crank speed tells them apart.");
+}
+
+std::string cell(double si, const Figure& f, const Display& unit) {
+    constexpr double rounding = 1e-12;
+    if (std::isnan(si)) return "-";
+    if (f.decimals >= 0) return fmt::format("{:.{}f}", unit(si), f.decimals);
+    return std::fabs(si) < rounding ? "<1e-12" : fmt::format("{:.0e}", std::fabs(si));
+}
+
+/// Three digits or so.
+std::string show_rounded(double si, const char* unit, const std::string& item, UnitSystem system) {
+    const auto d = display_unit(unit, system, item);
+    const double size = std::fabs(d(si));
+    return with_unit(fmt::format("{:.{}f}", d(si), size >= 100 ? 0 : size >= 10 ? 1 : 2), d);
+}
+
+/// "(from 4034 rpm, 4.02 s; lowest -3.2 deg at 6400 rpm; limit 2 K)". A flag or a count says when, and no more.
+std::string when_and_how_far(const Warning& w, UnitSystem system) {
+    const auto item = w.channel.substr(w.channel.find('.') + 1);
+    const auto rpm = [&](double speed) { return std::isnan(speed) ? "" : show(speed, "rad/s", "speed", 0, system); };
+    const auto start = rpm(w.speed);
+    std::string text = w.time == 0 ? "from the start of the pull"
+                                   : fmt::format("from {}{:.2f} s", start.empty() ? "" : start + ", ", w.time);
+    if (display_unit(w.unit, system, item).unit == "1" && w.limit == 0) return text;
+    text += fmt::format("; {} {}", w.worst > w.limit ? "highest" : "lowest", show_rounded(w.worst, w.unit, item, system));
+    if (const auto at = rpm(w.worst_speed); !at.empty()) text += " at " + at;
+    if (w.limit != 0) text += fmt::format("; limit {}", show_rounded(w.limit, w.unit, item, system));
+    return text;
+}
+
+struct NamedStandard {
+    Standard standard;
+    const char* name;
+};
+constexpr NamedStandard standards[] = {{Standard::sae_j1349, "SAE J1349"}, {Standard::iso_1585, "ISO 1585"}};
+
+/// Model by model, which components of a variant use it; in the order of the rig.
+std::vector<std::pair<const ComponentType*, std::string>> models(const Variant& variant) {
+    std::vector<std::pair<const ComponentType*, std::string>> all;
+    for (const auto& c : variant.rig.components) {
+        const auto at = std::find_if(all.begin(), all.end(), [&](const auto& m) { return m.first == c.type; });
+        if (at == all.end()) all.emplace_back(c.type, c.name);
+        else at->second += ", " + c.name;
+    }
+    return all;
 }
 
 }  // namespace
 
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system) {
-    if (std::isnan(si)) return "n/a";
+    if (std::isnan(si)) return "-";
     const auto d = display_unit(unit, system, quantity);
-    const auto number = decimals < 0 ? fmt::format("{:.1e}", d(si)) : fmt::format("{:.{}f}", d(si), decimals);
-    return d.unit.empty() || d.unit == "1" ? number : number + " " + d.unit;
+    return with_unit(decimals < 0 ? fmt::format("{:.1e}", d(si)) : fmt::format("{:.{}f}", d(si), decimals), d);
 }
 
-std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results, std::size_t variant, UnitSystem system) {
+std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system,
+                         std::size_t width) {
+    std::vector<std::string> heads;
+    for (const auto& v : study.variants) heads.push_back(v.name);
+    std::vector<TableRow> rows;
+    std::string_view group;
+    for (std::size_t k = 0; k < figures().size(); ++k) {
+        const Figure& f = figures()[k];
+        const auto has = [&](const VariantResult& r) { return !std::isnan(r.figures[k]); };
+        if (std::none_of(results.begin(), results.end(), has)) continue;
+        if (group != f.group) rows.push_back({f.group, "", {}});
+        group = f.group;
+        const auto unit = display_unit(f.unit, system, f.quantity);
+        TableRow row{"  " + std::string(f.label), unit.unit == "1" ? "" : unit.unit, {}};
+        for (const auto& r : results) row.cells.push_back(cell(r.figures[k], f, unit));
+        rows.push_back(row);
+    }
+    return rows.empty() ? "" : table(heads, rows, width);
+}
+
+std::string new_parts(const Study& study, std::size_t variant) {
+    const auto& base = study.variants[base_index(study)].parts;
+    std::string text;
+    for (const auto& p : study.variants[variant].parts) {
+        const auto same = [&](const PartUse& b) {
+            return b.file == p.file && b.component == p.component && b.slot == p.slot;
+        };
+        if (std::any_of(base.begin(), base.end(), same)) continue;
+        const auto price = p.price ? " (" + show_price(*p.price) + ")" : "";
+        text += fmt::format("{}{}{}", text.empty() ? "" : "; ", p.name, price);
+    }
+    return text;
+}
+
+std::string show_price(const Price& p) {
+    return fmt::format("{:.{}f} {}", p.amount, p.amount == std::round(p.amount) ? 0 : 2, p.currency);
+}
+
+std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results,
+                                          std::size_t variant, UnitSystem system) {
     const auto base = base_index(study);
     std::vector<std::string> out;
-    if (variant == base || !results[variant].failure.empty() || !results[base].failure.empty()) return out;
+    if (variant == base || !results[variant].failure.empty()) return out;
+    if (!results[base].failure.empty()) return {fmt::format("No comparison: {} did not finish.", study.base)};
     const Pair p{results[base], results[variant], system};
-    out.push_back(fmt::format("{}: boost at redline {}, peak crank power {}, charge at redline {}, blower drive power {}, knock margin {}.",
-                              study.variants[variant].title, p.moved("boost_redline", "higher", "lower"), p.moved("crank_power", "more", "less"),
-                              p.moved("charge_redline", "hotter", "cooler"), p.moved("drive_power", "more", "less"), p.moved("knock_margin", "larger", "smaller")));
+    changes(p, study.base, out);
     expected_boost_loss(p, out);
     fading_boost(results[variant], out);
     return out;
@@ -75,13 +178,10 @@ std::vector<std::string> compare_in_words(const Study& study, const std::vector<
 
 std::vector<std::string> warnings_in_words(const VariantResult& result, UnitSystem system) {
     std::vector<std::string> out;
-    if (!result.failure.empty()) out.push_back("the pull did not finish: " + result.failure);
-    for (const auto& w : result.warnings) {
-        const auto item = w.channel.substr(w.channel.find('.') + 1);
-        out.push_back(fmt::format("{}: {} (first at {:.2f} s, {}; worst {}, limit {})", w.channel, w.text, w.time, show(w.speed, "rad/s", "speed", 0, system),
-                                  show(w.worst, w.unit, item.c_str(), 2, system), show(w.limit, w.unit, item.c_str(), 2, system)));
-    }
-    if (result.failure.empty() && !result.pull.reached_stop_speed)
+    if (!result.failure.empty()) return {"the pull did not finish: " + result.failure};
+    for (const auto& w : result.warnings)
+        out.push_back(fmt::format("{}: {} ({})", w.channel, w.text, when_and_how_far(w, system)));
+    if (!result.pull.reached_stop_speed)
         out.push_back("the pull ended by time before the stop speed: figures at redline are figures at its end");
     return out;
 }
@@ -90,32 +190,69 @@ std::vector<std::string> corrections_in_words(const VariantResult& result) {
     std::vector<std::string> out;
     if (!result.failure.empty()) return out;
     const PullView view(*result.network, result.pull);
-    for (const auto& [standard, name] : {std::pair{Standard::sae_j1349, "SAE J1349"}, {Standard::iso_1585, "ISO 1585"}}) {
-        const auto c = correction(view, standard);
-        out.push_back(fmt::format("{} factor {:.4f}{}{}", name, c.factor, c.in_range ? "" : ": OUT OF ITS RANGE: ", c.note));
+    for (const auto& s : standards) {
+        const auto c = correction(view, s.standard);
+        out.push_back(fmt::format("{} factor {:.4f}{}{}", s.name, c.factor, c.in_range ? "" : ": OUT OF ITS RANGE: ", c.note));
     }
-    out.push_back(fmt::format("on a boosted engine {}; none of the standards describes a pull of a few seconds", media::boosted_note));
+    out.push_back(fmt::format("On a boosted engine {}; none of the standards describes a pull of a few seconds.",
+                              media::boosted_note));
     return out;
 }
 
-std::vector<std::string> assumptions(const Variant& variant) {
+std::string correction_caution(const std::vector<VariantResult>& results) {
+    std::string names;
+    for (const auto& s : standards) {
+        const auto outside = [&](const VariantResult& r) {
+            return r.failure.empty() && !correction(PullView(*r.network, r.pull), s.standard).in_range;
+        };
+        if (std::any_of(results.begin(), results.end(), outside)) names += (names.empty() ? "" : " and ") + std::string(s.name);
+    }
+    return names.empty() ? "" : fmt::format("Outside the range of {} here: read those figures as a comparison only.", names);
+}
+
+std::vector<std::string> assumptions(const Study& study) {
+    const auto& base = study.variants[base_index(study)];
     std::vector<std::string> out;
-    for (const auto& c : variant.rig.components)
-        out.push_back(fmt::format("{} ({}): {}. Valid: {}. Source: {}", c.name, c.type->name, c.type->summary, c.type->validity, c.type->reference));
+    std::vector<const ComponentType*> told;
+    const auto tell = [&](const Variant& v) {
+        for (const auto& [t, users] : models(v)) {
+            if (std::find(told.begin(), told.end(), t) != told.end()) continue;
+            told.push_back(t);
+            const auto where = &v == &base ? users : fmt::format("{} of {}", users, v.name);
+            out.push_back(fmt::format("{} ({}): {}. Valid: {}. Source: {}.", t->name, where, t->summary, t->validity, t->reference));
+        }
+    };
+    tell(base);
+    for (const auto& v : study.variants) tell(v);
     return out;
 }
 
 std::vector<std::string> cautions() {
     return {
-        "A simulated knock margin is not permission to add boost or spark: knock detection, the plugs and a licensed tuner decide.",
-        "On the rollers: follow the room's restraint rules; keep people clear of belts, drums and tyres; mind the tyre's speed rating.",
+        "A simulated knock margin is not permission to add boost or spark: knock detection, the plugs and a licensed "
+        "tuner decide.",
+        "On the rollers: follow the room's restraint rules; keep people clear of belts, drums and tyres; mind the "
+        "tyre's speed rating.",
         "Stop at the first sign of knock or of a lean mixture.",
         "After a smaller pulley check rotor and belt speed at the fuel cut, not only at the redline.",
-        "Coolant is hot and under pressure. A core that leaks into the ports can lock the engine hydraulically; check before cranking.",
+        "Coolant is hot and under pressure. A core that leaks into the ports can lock the engine hydraulically; check "
+        "before cranking.",
         "With ice, water condenses and coolant dilutes: check for freezing and for water in the intake.",
         "Fuel and hot parts: keep an extinguisher at hand, and run with ventilation.",
         "Local codes, and the practice of licensed people, go before anything printed here.",
     };
+}
+
+std::vector<std::string> take_common(std::vector<std::vector<std::string>>& lists) {
+    std::vector<std::string> common;
+    if (lists.size() < 2) return common;
+    for (const auto& line : std::vector<std::string>(lists.front())) {
+        const auto has = [&](const auto& list) { return std::find(list.begin(), list.end(), line) != list.end(); };
+        if (!std::all_of(lists.begin(), lists.end(), has)) continue;
+        common.push_back(line);
+        for (auto& list : lists) std::erase(list, line);
+    }
+    return common;
 }
 
 }  // namespace pullcast

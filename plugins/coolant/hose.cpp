@@ -39,7 +39,8 @@ struct Hose {
             .non_negative().preset(2);
         s.number(&Hose::loss, "loss", "W/(m K)", "heat loss per length to the surroundings").non_negative().preset(0.8);
         s.integer(&Hose::cells, "cells", "number of cells").in(1, 64).preset(6);
-        s.number(&Hose::start_flow, "start_flow", "kg/s", "mass flow at the start").preset(0);
+        s.number(&Hose::start_flow, "start_flow", "kg/s", "mass flow at the start")
+            .common("start_coolant_flow").preset(0);
         s.number(&Hose::start_temperature, "start_temperature", "K", "coolant temperature at the start")
             .in(230, 400).common("start_coolant_temperature").preset(298.15);
         s.number(&Hose::glycol, "glycol", "1", "glycol by volume").in(0, 0.6).common("glycol").preset(0.5);

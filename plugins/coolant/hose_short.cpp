@@ -34,7 +34,8 @@ struct HoseShort {
             .non_negative().preset(2);
         s.number(&HoseShort::loss, "loss", "W/(m K)", "heat loss per length to the surroundings")
             .non_negative().preset(0.8);
-        s.number(&HoseShort::start_flow, "start_flow", "kg/s", "mass flow at the start").preset(0);
+        s.number(&HoseShort::start_flow, "start_flow", "kg/s", "mass flow at the start")
+            .common("start_coolant_flow").preset(0);
         s.number(&HoseShort::glycol, "glycol", "1", "glycol by volume").in(0, 0.6).common("glycol").preset(0.5);
         s.number(&HoseShort::flow_width, "flow_width", "kg/s", "rounding of flow reversal").positive().preset(1e-3);
         s.state(&HoseShort::mass_flow, "mass_flow", "kg/s", 0.3, "mass flow from -> to");

@@ -47,7 +47,8 @@ struct Pump {
         s.number(&Pump::stalled_flow, "stalled_flow", "m^3/s", "flow of stalled_drop").positive().preset(3.33e-4);
         s.number(&Pump::rated_power, "rated_power", "W", "electrical power at rated voltage").non_negative().preset(50);
         s.number(&Pump::inertance, "inertance", "1/m", "length / area of its passages").positive().preset(1000);
-        s.number(&Pump::start_flow, "start_flow", "kg/s", "mass flow at the start").preset(0);
+        s.number(&Pump::start_flow, "start_flow", "kg/s", "mass flow at the start")
+            .common("start_coolant_flow").preset(0);
         s.number(&Pump::glycol, "glycol", "1", "glycol by volume").in(0, 0.6).common("glycol").preset(0.5);
         s.number(&Pump::flow_width, "flow_width", "kg/s", "rounding of flow reversal").positive().preset(1e-3);
         s.state(&Pump::mass_flow, "mass_flow", "kg/s", 0.3, "mass flow from -> to");

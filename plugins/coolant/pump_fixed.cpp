@@ -31,7 +31,8 @@ struct PumpFixed {
         s.number(&PumpFixed::heat, "heat", "W", "electrical power, all of it heat in the coolant")
             .non_negative().preset(50);
         s.number(&PumpFixed::response_time, "response_time", "s", "time constant of the flow").positive().preset(0.2);
-        s.number(&PumpFixed::start_flow, "start_flow", "kg/s", "mass flow at the start").preset(0);
+        s.number(&PumpFixed::start_flow, "start_flow", "kg/s", "mass flow at the start")
+            .common("start_coolant_flow").preset(0);
         s.number(&PumpFixed::glycol, "glycol", "1", "glycol by volume").in(0, 0.6).common("glycol").preset(0.5);
         s.number(&PumpFixed::flow_width, "flow_width", "kg/s", "rounding of flow reversal").positive().preset(1e-3);
         s.state(&PumpFixed::mass_flow, "mass_flow", "kg/s", 0.3, "mass flow from -> to");

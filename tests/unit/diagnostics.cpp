@@ -10,40 +10,40 @@ Source source(const char* name, const char* text) { return std::make_shared<cons
 const Source rig = source("rigs/v6.toml", "title = \"x\"\r\nvolume = \"-3 L\"\n\ttemperature = \"31 °X\"");
 
 TEST(Diagnostics, QuotesTheLineAndMarksTheValue) {
-    EXPECT_EQ(render({Severity::error, {rig, 2, 10, 6}, "volume must be greater than 0", "such as \"3 L\"", {}}),
+    EXPECT_EQ(render(Diagnostic{Severity::error, {rig, 2, 10, 6}, "volume must be greater than 0", "such as \"3 L\"", {}}),
               "rigs/v6.toml:2:10: error: volume must be greater than 0\n"
               "    2 | volume = \"-3 L\"\n"
               "      |          ^^^^^^ such as \"3 L\"\n");
 }
 
 TEST(Diagnostics, CountsCharactersNotBytesAndShowsTabsAsBlanks) {
-    EXPECT_EQ(render({Severity::warning, {rig, 3, 20, 2}, "unknown unit", {}, {}}),
+    EXPECT_EQ(render(Diagnostic{Severity::warning, {rig, 3, 20, 2}, "unknown unit", {}, {}}),
               "rigs/v6.toml:3:20: warning: unknown unit\n"
               "    3 |  temperature = \"31 °X\"\n"
               "      |                    ^^\n");
 }
 
 TEST(Diagnostics, KeepsTheMarkWithinTheLine) {
-    EXPECT_EQ(render({Severity::error, {rig, 1, 9, 99}, "m", {}, {}}),
+    EXPECT_EQ(render(Diagnostic{Severity::error, {rig, 1, 9, 99}, "m", {}, {}}),
               "rigs/v6.toml:1:9: error: m\n    1 | title = \"x\"\n      |         ^^^\n");
-    EXPECT_EQ(render({Severity::error, {rig, 7, 5, 1}, "m", {}, {}}),
+    EXPECT_EQ(render(Diagnostic{Severity::error, {rig, 7, 5, 1}, "m", {}, {}}),
               "rigs/v6.toml:7:5: error: m\n    7 | \n      | ^\n");
 }
 
 TEST(Diagnostics, CutsALongLineAroundTheMark) {
     const auto at = source("long.toml", std::string(500, 'a').replace(300, 3, "bad").c_str());
-    const auto text = render({Severity::error, {at, 1, 301, 3}, "m", {}, {}});
+    const auto text = render(Diagnostic{Severity::error, {at, 1, 301, 3}, "m", {}, {}});
     EXPECT_EQ(text, "long.toml:1:301: error: m\n    1 | ... " + std::string(60, 'a') + "bad" + std::string(57, 'a') +
                         " ...\n      | " + std::string(64, ' ') + "^^^\n");
 }
 
 TEST(Diagnostics, TellsAWholeFileAndNotes) {
+    const Diagnostic whole{Severity::error, {rig}, "no components", "add one", {{Severity::note, {rig, 1, 1, 5}, "here", {}, {}}}};
     EXPECT_EQ(
-        render(
-            {Severity::error, {rig}, "no components", "add one", {{Severity::note, {rig, 1, 1, 5}, "here", {}, {}}}}),
+        render(whole),
         "rigs/v6.toml: error: no components\n      add one\n"
         "rigs/v6.toml:1:1: note: here\n    1 | title = \"x\"\n      | ^^^^^\n");
-    EXPECT_EQ(render({Severity::error, {}, "nowhere", {}, {}}), "error: nowhere\n");
+    EXPECT_EQ(render(Diagnostic{Severity::error, {}, "nowhere", {}, {}}), "error: nowhere\n");
 }
 
 TEST(Diagnostics, ColoursOnRequestOnly) {

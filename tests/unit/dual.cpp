@@ -148,7 +148,7 @@ TEST(Dual, BranchesAreTakenOnValues) {
 TEST(Dual, ConstantsAndWidth) {
     const Dual c = 4.0;
     EXPECT_EQ(c.v, 4);
-    for (double d : c.d) EXPECT_EQ(d, 0);
+    for (int i = 0; i < dual_width; ++i) EXPECT_EQ(c.d[i], 0);
     EXPECT_EQ(sizeof(Dual), sizeof(double) * (1 + dual_width));
     const DualN<2> narrow(1.5);
     EXPECT_EQ((narrow * narrow).v, 2.25);

@@ -131,11 +131,13 @@ TEST(Network, StructureCoversTheJacobian) {
     for (std::size_t r = 0; r < n.size(); ++r)
         for (std::uint32_t c = 0; c < n.state_count(); ++c) {
             const auto& row = n.dependencies()[r];
-            if (w.dx[r].d[c] != 0) EXPECT_TRUE(std::binary_search(row.begin(), row.end(), c)) << n.names()[r] << " by " << n.names()[c];
+            if (w.dx[r].d[c] != 0) {
+                EXPECT_TRUE(std::binary_search(row.begin(), row.end(), c)) << n.names()[r] << " by " << n.names()[c];
+            }
         }
     for (std::size_t r = 0; r < n.size(); ++r) {
-        if (n.names()[r] == "apart.T") EXPECT_EQ(n.dependencies()[r].size(), 1u);
-        if (n.names()[r] == "cold.T") EXPECT_EQ(n.dependencies()[r].size(), 2u);
+        if (n.names()[r] == "apart.T") { EXPECT_EQ(n.dependencies()[r].size(), 1u); }
+        if (n.names()[r] == "cold.T") { EXPECT_EQ(n.dependencies()[r].size(), 2u); }
     }
 }
 

@@ -1,7 +1,11 @@
-#include <cmath>
 #include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
 #include <pullcast/network/names.hpp>
 #include <pullcast/network/network.hpp>
+#include <pullcast/study/text.hpp>
 
 #include "options.hpp"
 #include "terminal.hpp"
@@ -11,19 +15,36 @@ namespace {
 
 std::span<const Field> fields(const ComponentType& t) { return {t.fields, t.field_count}; }
 
+/// Names in a column, texts beside it.
+std::string entry(const std::string& name, std::size_t width, const std::string& text) {
+    return wrapped(text, terminal_width(), fmt::format("  {:<{}}  ", name, width), std::string(width + 4, ' '));
+}
+
 void list(const Registry& registry, const std::string& role) {
     std::map<std::string, std::vector<const ComponentType*>> by_role;
-    for (const auto* t : registry.types())
-        if (role.empty() || role == t->role) by_role[t->role].push_back(t);
+    std::size_t width = 0;
+    for (const auto* t : registry.types()) {
+        if (!role.empty() && role != t->role) continue;
+        by_role[t->role].push_back(t);
+        width = std::max(width, std::strlen(t->name));
+    }
     for (const auto& [name, types] : by_role) {
         fmt::print("{}\n", name);
-        for (const auto* t : types) fmt::print("{}", wrapped(fmt::format("{:<30} {}", t->name, t->summary), terminal_width(), "  ", std::string(33, ' ')));
+        for (const auto* t : types) fmt::print("{}", entry(t->name, width, t->summary));
     }
-    fmt::print("\nModels of one role share the names of their ends: swap them by one line. 'pullcast models NAME' describes one.\n");
+    constexpr const char* how =
+        "Models of one role share the names of their ends: swap them by one line. 'pullcast models NAME' describes one.";
+    fmt::print("\n{}", wrapped(how, terminal_width(), "", ""));
+}
+
+/// "louver|offset strip" as "louver, offset strip"
+std::string alternatives(std::string choices) {
+    for (auto at = choices.find('|'); at != choices.npos; at = choices.find('|', at)) choices.replace(at, 1, ", ");
+    return choices;
 }
 
 std::string range(const Field& f) {
-    if (f.kind == Kind::choice) return fmt::format("one of: {}", f.choices);
+    if (f.kind == Kind::choice) return "one of: " + alternatives(f.choices);
     std::string text;
     const bool low = std::isfinite(f.lo), high = std::isfinite(f.hi);
     if (low && f.lo == std::numeric_limits<double>::min()) text = high ? fmt::format("above 0, up to {:g}", f.hi) : "above 0";
@@ -34,7 +55,7 @@ std::string range(const Field& f) {
 }
 
 std::string preset(const Field& f) {
-    if (f.common) return std::isnan(f.preset) ? fmt::format("from [common] {}", f.common) : fmt::format("from [common] {}, else {:g}", f.common, f.preset);
+    if (f.common) return fmt::format("from [common] {}{}", f.common, std::isnan(f.preset) ? "" : fmt::format(", else {:g}", f.preset));
     if (std::isnan(f.preset)) return f.optional ? "optional" : "required";
     return fmt::format("preset {:g}", f.preset);
 }
@@ -46,33 +67,47 @@ std::string axes(const Field& f) {
 }
 
 void section(const ComponentType& t, const char* title, auto wanted, auto details) {
-    bool any = false;
+    std::vector<const Field*> shown;
+    std::size_t width = 0;
     for (const auto& f : fields(t)) {
         if (!wanted(f)) continue;
-        if (!any) fmt::print("\n{}\n", title);
-        any = true;
-        std::string line = fmt::format("{:<26} {}", f.name, f.doc);
-        for (const std::string& more : details(f))
-            if (!more.empty()) line += "; " + more;
-        fmt::print("{}", wrapped(line, terminal_width(), "  ", std::string(29, ' ')));
+        shown.push_back(&f);
+        width = std::max(width, std::strlen(f.name));
+    }
+    if (!shown.empty()) fmt::print("\n{}\n", title);
+    for (const auto* f : shown) {
+        std::string text = f->doc;
+        for (const std::string& more : details(*f))
+            if (!more.empty()) text += "; " + more;
+        fmt::print("{}", entry(f->name, width, text));
     }
 }
 
+/// The unit of a number; nothing for one without.
+std::string unit(const Field& f) { return std::string_view(f.unit) == "1" ? "" : f.unit; }
+
 void describe(const Registry& registry, const ComponentType& t) {
     using Details = std::vector<std::string>;
-    const auto& entry = registry.entries().at(t.name);
+    const auto& from = registry.entries().at(t.name);
     const auto width = terminal_width();
-    fmt::print("{}  (role {}, plugin {} {})\n", t.name, t.role, entry.plugin, entry.version);
-    fmt::print("{}{}{}", wrapped(t.summary, width), wrapped(fmt::format("valid: {}", t.validity), width), wrapped(fmt::format("source: {}", t.reference), width));
+    fmt::print("{}  (role {}, plugin {} {})\n{}", t.name, t.role, from.plugin, from.version, wrapped(t.summary, width));
+    fmt::print("{}", wrapped(fmt::format("valid: {}", t.validity), width));
+    fmt::print("{}", wrapped(fmt::format("source: {}", t.reference), width));
     const auto kind = [](auto... k) { return [=](const Field& f) { return ((f.kind == k) || ...); }; };
     section(t, "parameters", kind(Kind::number, Kind::integer, Kind::choice, Kind::curve, Kind::map),
-            [](const Field& f) { return Details{std::string_view(f.unit) == "1" ? "" : f.unit, axes(f), range(f), preset(f)}; });
+            [](const Field& f) { return Details{unit(f), axes(f), range(f), preset(f)}; });
     section(t, "connects to", kind(Kind::end, Kind::sees, Kind::reads), [](const Field& f) {
         return Details{fmt::format("a {} node{}", domain_info(f.domain).name, f.kind == Kind::end ? "" : ", read only"), f.optional ? "optional" : ""};
     });
-    section(t, "nodes", kind(Kind::node), [](const Field& f) { return Details{domain_info(f.domain).name, f.domain == Signal::id ? f.unit : ""}; });
-    section(t, "states", kind(Kind::state), [](const Field& f) { return Details{f.unit, f.count == unconnected ? "" : "one a cell"}; });
-    section(t, "outputs", kind(Kind::output), [](const Field& f) { return Details{f.unit, f.warning ? fmt::format("warns: {}", f.warning) : ""}; });
+    section(t, "nodes", kind(Kind::node), [](const Field& f) {
+        return Details{domain_info(f.domain).name, f.domain == Signal::id ? unit(f) : ""};
+    });
+    section(t, "states", kind(Kind::state), [](const Field& f) {
+        return Details{unit(f), f.count == unconnected ? "" : "one a cell"};
+    });
+    section(t, "outputs", kind(Kind::output), [](const Field& f) {
+        return Details{unit(f), f.warning ? fmt::format("warns: {}", f.warning) : ""};
+    });
     section(t, "accounts", kind(Kind::account), [](const Field& f) { return Details{f.unit}; });
 }
 
@@ -88,7 +123,8 @@ int models_command(const Options& o) {
         names.push_back(t->role);
     }
     const auto near = nearest_name(o.name, names);
-    fmt::print(stderr, "error: no model or role '{}'{}\n", o.name, near.empty() ? "; 'pullcast models' lists them" : fmt::format("; did you mean '{}'?", near));
+    fmt::print(stderr, "error: no model or role '{}'; {}\n", o.name,
+               near.empty() ? "'pullcast models' lists them" : fmt::format("did you mean '{}'?", near));
     return Exit::bad_input;
 }
 

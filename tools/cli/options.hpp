@@ -8,7 +8,7 @@
 
 namespace pullcast {
 
-enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, io = 7 };
+enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, io = 7, interrupted = 130 };
 
 struct Options {
     std::filesystem::path file, out;
@@ -18,6 +18,14 @@ struct Options {
     unsigned threads = 0;  // 0: as many as the machine has
     bool force = false, json = false;
 };
+
+/// The command line cannot be understood: one line, and a hint to add to it.
+struct UsageError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// Runs the command that the command line names, and returns its exit code. Throws UsageError.
+int run_command_line(int argc, char** argv);
 
 /// The built-in plugins and those that the user named. Throws PluginError.
 Registry load_plugins(const Options& options);

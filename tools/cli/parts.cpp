@@ -1,6 +1,9 @@
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <pullcast/scenario/part_file.hpp>
+#include <pullcast/study/text.hpp>
+#include <pullcast/study/words.hpp>
 
 #include "options.hpp"
 #include "terminal.hpp"
@@ -13,7 +16,7 @@ namespace fs = std::filesystem;
 std::vector<fs::path> part_files(const fs::path& place) {
     std::vector<fs::path> files;
     if (!fs::is_directory(place)) return {place};
-    for (const auto& e : fs::recursive_directory_iterator(place))
+    for (const auto& e : fs::recursive_directory_iterator(place, fs::directory_options::skip_permission_denied))
         if (e.path().extension() == ".toml") files.push_back(e.path());
     std::sort(files.begin(), files.end());
     return files;
@@ -28,7 +31,7 @@ std::string role_of(const Part& part, const Registry& registry) {
     return "common";
 }
 
-std::string price_of(const Part& p) { return p.price ? fmt::format("{:g} {}", p.price->amount, p.price->currency) : "-"; }
+std::string price_of(const Part& p) { return p.price ? show_price(*p.price) : "-"; }
 
 void describe(const Part& part, const Registry& registry) {
     fmt::print("{}  (fits: {}, price {})\n", part.name, role_of(part, registry), price_of(part));
@@ -38,10 +41,15 @@ void describe(const Part& part, const Registry& registry) {
 
 void list(const std::vector<Part>& parts, const Registry& registry) {
     std::map<std::string, std::vector<const Part*>> by_role;
-    for (const auto& p : parts) by_role[role_of(p, registry)].push_back(&p);
+    std::size_t width = 0;
+    const auto stem = [](const Part& p) { return fs::path(p.file).stem().string(); };
+    for (const auto& p : parts) by_role[role_of(p, registry)].push_back(&p), width = std::max(width, stem(p).size());
     for (const auto& [role, all] : by_role) {
         fmt::print("{}\n", role);
-        for (const auto* p : all) fmt::print("  {:<22} {:>10}  {}\n", fs::path(p->file).stem().string(), price_of(*p), p->name);
+        for (const auto* p : all) {
+            const auto first = fmt::format("  {:<{}}  {:>9}  ", stem(*p), width, price_of(*p));
+            fmt::print("{}", wrapped(p->name, terminal_width(), first, std::string(first.size(), ' ')));
+        }
     }
 }
 

@@ -1,5 +1,3 @@
-
-
 #include "options.hpp"
 
 namespace pullcast {

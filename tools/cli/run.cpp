@@ -1,9 +1,12 @@
-#include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <csignal>
+#include <optional>
 #include <pullcast/scenario/scenario.hpp>
 #include <pullcast/study/results.hpp>
-#include <spdlog/spdlog.h>
+#include <pullcast/study/text.hpp>
 #include <thread>
 
 #include "options.hpp"
@@ -12,54 +15,58 @@
 namespace pullcast {
 namespace {
 
-std::string cell(double si, const Figure& f, const Display& unit) {
-    if (std::isnan(si)) return "-";
-    return f.decimals < 0 ? fmt::format("{:.0e}", unit(si)) : fmt::format("{:.{}f}", unit(si), f.decimals);
+std::atomic<bool> interrupt = false;
+static_assert(std::atomic<bool>::is_always_lock_free);
+
+/// The first Ctrl-C or termination ends the pulls; a second one ends the process.
+void listen_to_signals() {
+    struct sigaction action {};
+    action.sa_handler = [](int) { interrupt = true; };
+    action.sa_flags = SA_RESETHAND | SA_RESTART;
+    sigaction(SIGINT, &action, nullptr);
+    sigaction(SIGTERM, &action, nullptr);
 }
 
-std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
-    std::vector<std::string> heads;
-    for (const auto& v : study.variants) heads.push_back(v.name);
-    std::vector<TableRow> rows;
-    const auto all = figures();
-    for (std::size_t k = 0; k < all.size(); ++k) {
-        const Figure& f = all[k];
-        const bool known = std::any_of(results.begin(), results.end(), [&](const VariantResult& r) { return !std::isnan(r.figures[k]); });
-        if (!known) continue;
-        if (rows.empty() || std::string_view(f.group) != std::string_view(all[k - 1].group)) rows.push_back({f.group, "", {}});
-        const auto unit = display_unit(f.unit, system, f.quantity);
-        TableRow row{"  " + std::string(f.label), unit.unit == "1" ? "" : unit.unit, {}};
-        for (const auto& r : results) row.cells.push_back(cell(r.figures[k], f, unit));
-        rows.push_back(row);
-    }
-    return table(heads, rows, terminal_width());
-}
-
-
-/// What the base's and the variant's parts differ in, with prices: "cooler.core: deep core (640 EUR)".
-std::string new_parts(const Variant& base, const Variant& v) {
-    std::string text;
-    for (const auto& p : v.parts) {
-        const bool same = std::any_of(base.parts.begin(), base.parts.end(), [&](const PartUse& b) { return b.file == p.file && b.component == p.component && b.slot == p.slot; });
-        if (same) continue;
-        const auto price = p.price ? fmt::format(" ({:.0f} {})", p.price->amount, p.price->currency) : "";
-        text += fmt::format("{}{}{}", text.empty() ? "" : "; ", p.name, price);
-    }
-    return text;
+void print_lines(const std::string& first, const std::vector<std::string>& lines) {
+    for (const auto& line : lines) fmt::print("{}", wrapped(first + line, terminal_width()));
 }
 
 void print_words(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
-    const auto width = terminal_width();
+    std::vector<std::vector<std::string>> warnings;
+    for (const auto& r : results) warnings.push_back(warnings_in_words(r, system));
+    const auto common = take_common(warnings);
     const auto base = base_index(study);
     for (std::size_t k = 0; k < results.size(); ++k) {
         const auto& v = study.variants[k];
-        fmt::print("\n{}{}\n", v.name, v.title == v.name ? "" : ": " + v.title);
-        if (k == base && study.variants.size() > 1) fmt::print("  the base of the comparison\n");
-        if (const auto parts = new_parts(study.variants[base], v); k != base && !parts.empty()) fmt::print("{}", wrapped("new parts: " + parts, width));
-        for (const auto& line : compare_in_words(study, results, k, system)) fmt::print("{}", wrapped(line, width));
-        for (const auto& line : warnings_in_words(results[k], system)) fmt::print("{}", wrapped("warning: " + line, width));
+        const bool is_base = k == base && results.size() > 1;
+        fmt::print("\n{}{}{}\n", v.name, v.title == v.name ? "" : ": " + v.title, is_base ? " (base)" : "");
+        if (const auto parts = new_parts(study, k); !parts.empty()) print_lines("new parts: ", {parts});
+        print_lines("", compare_in_words(study, results, k, system));
+        print_lines("warning: ", warnings[k]);
     }
+    if (!common.empty()) fmt::print("\nall variants\n");
+    print_lines("warning: ", common);
+}
+
+void print_report(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
+    const auto width = terminal_width();
+    fmt::print("{}", wrapped(study.title, width, "", ""));
+    if (!study.question.empty()) fmt::print("{}", wrapped(study.question, width, "", ""));
+    fmt::print("\n{}", figure_table(study, results, system, width));
+    if (const auto caution = correction_caution(results); !caution.empty()) fmt::print("\n{}", wrapped(caution, width, "", ""));
+    print_words(study, results, system);
     fmt::print("\n{}", wrapped(cautions().front(), width, "", ""));
+}
+
+/// Failures of a pull, and whether there were any.
+bool print_failures(const Study& study, const std::vector<VariantResult>& results) {
+    bool any = false;
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        if (results[k].failure.empty()) continue;
+        fmt::print(stderr, "error: {}: {}\n", study.variants[k].name, results[k].failure);
+        any = true;
+    }
+    return any;
 }
 
 }  // namespace
@@ -69,18 +76,20 @@ int run_command(const Options& o) {
     const auto study = read_study(o.file, registry);
     for (const auto& note : study.notes) spdlog::warn("{}", note);
     check_destination(o.out, o.force);
-    const auto results = run_study(study, o.threads ? o.threads : std::max(1u, std::thread::hardware_concurrency()));
-    write_results(study, results, o.out, o.units, o.force);
-    if (o.json) {
-        fmt::print("{}", summary_json(study, results));
-    } else {
-        fmt::print("{}\n\n{}", study.title, figure_table(study, results, o.units));
-        print_words(study, results, o.units);
-        fmt::print("results: {}\n", o.out.string());
+    listen_to_signals();
+    const auto results = run_study(study, o.threads ? o.threads : std::max(1u, std::thread::hardware_concurrency()), &interrupt);
+    std::optional<OutputError> not_written;  // the numbers are worth printing all the same
+    try {
+        write_results(study, results, o.out, o.units, o.force);
+    } catch (const OutputError& e) {
+        not_written = e;
     }
-    const bool failed = std::any_of(results.begin(), results.end(), [](const VariantResult& r) { return !r.failure.empty(); });
-    for (std::size_t k = 0; k < results.size(); ++k)
-        if (!results[k].failure.empty()) fmt::print(stderr, "error: {}: {}\n", study.variants[k].name, results[k].failure);
+    if (o.json) fmt::print("{}", summary_json(study, results));
+    else print_report(study, results, o.units);
+    std::fflush(stdout);
+    const bool failed = print_failures(study, results);
+    if (not_written) throw *not_written;
+    fmt::print(stderr, "results: {}\n", o.out.string());
     return failed ? Exit::solver : Exit::ok;
 }
 
@@ -90,7 +99,7 @@ int check_command(const Options& o) {
     for (const auto& v : study.variants) {
         try {
             const Network network(v.rig);
-            fmt::print("{}: {} components, {} states; breakpoints and names resolve\n", v.name, network.parts().size(), network.state_count());
+            fmt::print("{}: {} components, {} states\n", v.name, network.parts().size(), network.state_count());
         } catch (const RigError& e) {
             throw locate(e, v);
         }

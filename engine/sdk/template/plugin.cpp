@@ -12,7 +12,7 @@ struct Screen {
     double resistance;        // Pa s/kg at the reference density
     double reference_density;
     End<Gas> from, to;
-    Output flow_out;
+    Output flow_rate, drop;
 
     static void describe(Schema<Screen>& s) {
         s.role = "restriction";  // any rig's restriction can be swapped for it
@@ -20,16 +20,20 @@ struct Screen {
         s.reference = "Darcy's law";
         s.validity = "laminar flow in the screen";
         s.number(&Screen::resistance, "resistance", "Pa s/kg", "pressure loss over mass flow").positive();
-        s.number(&Screen::reference_density, "reference_density", "kg/m^3", "gas density at which the resistance holds").positive().preset(1.2);
+        s.number(&Screen::reference_density, "reference_density", "kg/m^3", "gas density at which the resistance holds")
+            .positive().preset(1.2);
         s.end(&Screen::from, "from", "upstream node for positive flow");
         s.end(&Screen::to, "to", "downstream node for positive flow");
-        s.output(&Screen::flow_out, "flow", "kg/s", "mass flow");
+        s.output(&Screen::flow_rate, "flow", "kg/s", "mass flow");
+        s.output(&Screen::drop, "pressure_drop", "Pa", "pressure at `from` minus pressure at `to`");
     }
     void flow(auto v) const {
         const auto &a = v[from], &b = v[to];
         const auto m = 0.5 * (a.rho + b.rho) / reference_density * (a.p - b.p) / resistance;
         v.transfer(from, to, carried(m, a, b));
-        v.output(flow_out, m);
+        if (!v.recording()) return;  // what only people need
+        v.output(flow_rate, m);
+        v.output(drop, a.p - b.p);
     }
 };
 

@@ -1,5 +1,6 @@
 /// One full-throttle pull of a compiled rig: settle with the throttle shut, then pull until the stop speed.
 #pragma once
+#include <atomic>
 #include <pullcast/network/network.hpp>
 #include <pullcast/solve/integrator.hpp>
 #include <string>
@@ -15,6 +16,12 @@ struct PullPlan {
     double output_step = 0.02;  ///< s between report points
     double tolerance = 1e-6;    ///< relative; absolute ones follow from the nominal sizes of the states
     bool stock_solver = false;  ///< for benchmarks: the library's own vectors, dense differences and dense solver
+    const std::atomic<bool>* interrupt = nullptr;  ///< once set, the run ends after its step with Interrupted
+};
+
+/// Somebody asked a run to stop.
+struct Interrupted : std::runtime_error {
+    Interrupted() : std::runtime_error("interrupted") {}
 };
 
 /// What went through the rig and what is left unexplained, for one conserved quantity.
@@ -46,7 +53,7 @@ struct Pull {
     std::size_t points() const { return time.size(); }
 };
 
-/// Runs a pull. Throws SolveError, in names, when the integrator cannot go on.
+/// Runs a pull. Throws SolveError, in names, when the integrator cannot go on, and Interrupted.
 Pull run_pull(const Network& network, const PullPlan& plan);
 
 }  // namespace pullcast

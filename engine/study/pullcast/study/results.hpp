@@ -13,16 +13,18 @@ struct OutputError : std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
-/// Throws OutputError if the folder cannot be made there, or is there already and may not be replaced.
+/// Throws OutputError if the folder cannot be made there, or if something is there that may not be replaced: anything
+/// at all, or, with `replace`, anything but an empty folder or earlier results. Makes nothing.
 void check_destination(const std::filesystem::path& folder, bool replace);
 
-/// Writes everything beside the destination and renames it at the end, so that a folder is there whole or not at all.
+/// Writes into a hidden folder beside the destination and renames it at the end, so that results are there whole or not
+/// at all. The next run to the same destination clears away what a killed one left.
 void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder, UnitSystem system,
                    bool replace);
 
 /// The summary as JSON text.
 std::string summary_json(const Study& study, const std::vector<VariantResult>& results);
-/// The notes as plain text: what changed, warnings, corrections, assumptions, cautions.
+/// The notes as plain text: figures, what changed, warnings, corrections, models, cautions.
 std::string notes_text(const Study& study, const std::vector<VariantResult>& results, UnitSystem system);
 /// All channels of one pull over time.
 std::string channels_csv(const VariantResult& result, UnitSystem system);

@@ -1,5 +1,6 @@
 /// Runs the variants of a study in parallel and compares each with the base.
 #pragma once
+#include <atomic>
 #include <memory>
 #include <pullcast/scenario/scenario.hpp>
 #include <pullcast/study/figures.hpp>
@@ -14,6 +15,7 @@ struct Warning {
     const char* unit;
     double limit, worst;        // SI
     double time, speed;         // s, rad/s of the crank: when it first left them
+    double worst_speed;         // rad/s
 };
 
 struct VariantResult {
@@ -27,8 +29,9 @@ struct VariantResult {
 
 /// One result a variant, in the order of the study. Each depends on its own variant alone, so that the numbers are
 /// the same for any number of threads. A pull that fails is told in its result; a rig that cannot be compiled throws
-/// ScenarioError.
-std::vector<VariantResult> run_study(const Study& study, unsigned threads);
+/// ScenarioError. Once `interrupt` is set, all pulls end and Interrupted is thrown.
+std::vector<VariantResult> run_study(const Study& study, unsigned threads,
+                                     const std::atomic<bool>* interrupt = nullptr);
 
 /// Index of the study's base variant.
 std::size_t base_index(const Study& study);

@@ -7,20 +7,37 @@
 
 namespace pullcast {
 
-/// A number with its display unit: "78.4 kPa", "11.4 psi"; "n/a" for NaN.
+/// A number with its display unit: "78.4 kPa", "11.4 psi"; "-" for NaN.
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
 
+std::string show_price(const Price& price);  ///< "390 EUR", "1.25 EUR"
+
+/// All figures that any variant has, one column a variant.
+std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system,
+                         std::size_t width);
+
+/// Which parts a variant has that the base has not, with prices: "deep core (640 EUR)"; "" if none.
+std::string new_parts(const Study& study, std::size_t variant);
+
 /// What changed from the base to a variant, and which surprises are expected ones.
-std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results, std::size_t variant, UnitSystem system);
+std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results,
+                                          std::size_t variant, UnitSystem system);
 
-/// What happened within one pull that its reader should know, warnings first.
+/// What happened within one pull that its reader should know.
 std::vector<std::string> warnings_in_words(const VariantResult& result, UnitSystem system);
-std::vector<std::string> corrections_in_words(const VariantResult& result);
 
-/// The models behind the numbers, with what each is good for.
-std::vector<std::string> assumptions(const Variant& variant);
+/// The correction standards' factors at the pull's ambient state.
+std::vector<std::string> corrections_in_words(const VariantResult& result);
+/// Where the state of the air is outside a standard's range, which of the table's figures that spoils; "" elsewhere.
+std::string correction_caution(const std::vector<VariantResult>& results);
+
+/// The models behind the numbers, each once, with what each is good for; and what other variants take instead.
+std::vector<std::string> assumptions(const Study& study);
 
 /// The usual cautions; the same for every study.
 std::vector<std::string> cautions();
+
+/// Takes out of every list the lines that all lists have, in order. One list alone keeps its lines.
+std::vector<std::string> take_common(std::vector<std::vector<std::string>>& lists);
 
 }  // namespace pullcast

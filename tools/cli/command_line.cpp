@@ -1,0 +1,158 @@
+#include <CLI/CLI.hpp>
+#include <charconv>
+#include <fmt/format.h>
+#include <pullcast/network/names.hpp>
+#include <pullcast/study/version.hpp>
+
+#include "options.hpp"
+
+namespace pullcast {
+namespace {
+
+constexpr const char* about =
+    "Simulates full-throttle pulls of supercharged cars: intake temperature, boost, power and knock margin before parts "
+    "are bought.";
+constexpr const char* examples = R"(Examples:
+  pullcast run scenarios/studies/pulley-or-core.toml              four variants of one car, as a table
+  pullcast run scenarios/studies/pulley-or-core.toml --units us   the same in psi, degF, hp
+  pullcast check my-study.toml                                    every mistake in the files, nothing run
+  pullcast models blower.geometric                                what a component model computes and takes
+  pullcast parts scenarios/parts                                  parts with their prices
+  pullcast draw scenarios/rigs/hillclimb-v6.toml --format svg     the rig as a graph
+
+Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 7 files, 130 interrupted
+A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
+
+const std::vector<std::string> commands = {"run", "check", "models", "parts", "draw"};
+constexpr int most_threads = 1024;
+
+UnitSystem unit_system(const std::string& text) {
+    if (text == "metric") return UnitSystem::metric;
+    if (text == "us") return UnitSystem::us;
+    if (text == "si") return UnitSystem::si;
+    throw UsageError(fmt::format("--units '{}': must be metric, us or si", text));
+}
+
+unsigned thread_count(const std::string& text) {
+    int n = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), n);
+    if (error != std::errc() || end != text.data() + text.size() || n < 1 || n > most_threads)
+        throw UsageError(fmt::format("--threads '{}': must be a whole number from 1 to {}", text, most_threads));
+    return static_cast<unsigned>(n);
+}
+
+std::string graph_format(const std::string& text) {
+    if (text != "dot" && text != "svg") throw UsageError(fmt::format("--format '{}': must be dot or svg", text));
+    return text;
+}
+
+/// Options as texts, so that what is wrong with them is said in our words.
+struct Texts {
+    std::string file, out, units = "metric", threads, format = "dot";
+};
+
+void declare(CLI::App& app, Options& o, Texts& t) {
+    app.footer(examples);
+    app.set_version_flag("--version", std::string("pullcast ") + version);
+    app.fallthrough();
+    app.add_option("--units", t.units, "units of tables and CSV files: metric, us or si")->option_text("SYSTEM");
+    app.add_option("--plugin", o.plugins, "a further plugin file, or a folder of them; may be repeated")
+        ->expected(1)
+        ->take_all()
+        ->option_text("PATH");
+    const auto command = [&](const char* name, const char* what) {
+        auto* c = app.add_subcommand(name, what);
+        c->set_help_flag("-h,--help", "print this help");
+        return c;
+    };
+    auto* run = command("run", "run a study or a rig: table, results folder, notes");
+    run->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
+    run->add_option("--out", t.out, "results folder (default: results/NAME)")->option_text("FOLDER");
+    run->add_option("--threads", t.threads, "variants at a time (default: all cores); results do not depend on it")
+        ->option_text("N");
+    run->add_flag("--force", o.force, "replace the results folder if it is there");
+    run->add_flag("--json", o.json, "print the summary as JSON instead of the table");
+    command("check", "read and check a study or rig without running it")
+        ->add_option("file", t.file, "study or rig (TOML)")
+        ->option_text("FILE");
+    command("models", "list the component models, or describe one")
+        ->add_option("name", o.name, "a model, or a role")
+        ->option_text("NAME");
+    command("parts", "list the parts in a folder, or describe one")
+        ->add_option("file", t.file, "part file or folder")
+        ->option_text("FILE");
+    auto* draw = command("draw", "the rig as a graph");
+    draw->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
+    draw->add_option("--format", t.format, "dot, or svg (needs Graphviz)")->option_text("FORMAT");
+}
+
+std::string or_meant(const std::string& name, const std::vector<std::string>& known) {
+    const auto near = nearest_name(name, known);
+    return near.empty() ? "" : fmt::format("; did you mean '{}'?", near);
+}
+
+std::vector<std::string> option_names(const CLI::App& app) {
+    std::vector<std::string> names;
+    for (const auto* o : app.get_options())
+        for (const auto& l : o->get_lnames()) names.push_back("--" + l);
+    return names;
+}
+
+/// What is there that does not belong.
+std::string unexpected(const CLI::App& app) {
+    const auto left = app.remaining(true);
+    const std::string first = left.empty() ? "" : left.front();
+    const auto chosen = app.get_subcommands();
+    auto options = option_names(app);
+    for (const auto* c : chosen)
+        for (const auto& name : option_names(*c)) options.push_back(name);
+    if (first.starts_with("-")) return fmt::format("unknown option '{}'{}", first, or_meant(first, options));
+    if (chosen.empty()) return fmt::format("unknown command '{}'{}", first, or_meant(first, commands));
+    return fmt::format("'{}' is one argument too many for '{}'", first, chosen.front()->get_name());
+}
+
+std::string in_our_words(const CLI::App& app, const CLI::ParseError& e) {
+    if (dynamic_cast<const CLI::ExtrasError*>(&e)) return unexpected(app);
+    const std::string what = e.what();
+    if (dynamic_cast<const CLI::ArgumentMismatch*>(&e)) return what.substr(0, what.find(':')) + " needs a value";
+    return what;
+}
+
+Options checked(const std::string& command, Options o, const Texts& t) {
+    o.units = unit_system(t.units);
+    o.format = graph_format(t.format);
+    if (!t.threads.empty()) o.threads = thread_count(t.threads);
+    if (t.file.empty() && command != "models")
+        throw UsageError(fmt::format("'{}' needs {}", command,
+                                     command == "parts" ? "a part file, or a folder of parts" : "a study or rig file"));
+    o.file = t.file;
+    o.out = t.out.empty() ? std::filesystem::path("results") / o.file.stem() : std::filesystem::path(t.out);
+    return o;
+}
+
+}  // namespace
+
+int run_command_line(int argc, char** argv) {
+    Options o;
+    Texts t;
+    CLI::App app{about, "pullcast"};
+    declare(app, o, t);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& e) {
+        if (e.get_exit_code() == 0) return app.exit(e);
+        throw UsageError(in_our_words(app, e));
+    }
+    const auto chosen = app.get_subcommands();
+    if (chosen.empty()) throw UsageError(fmt::format("no command; one of: {}", fmt::join(commands, ", ")));
+    if (chosen.size() > 1) throw UsageError(fmt::format("two commands: '{}' and '{}'", chosen[0]->get_name(), chosen[1]->get_name()));
+    const auto name = chosen.front()->get_name();
+    o = checked(name, o, t);
+    if (name == "run") return run_command(o);
+    if (name == "check") return check_command(o);
+    if (name == "models") return models_command(o);
+    if (name == "parts") return parts_command(o);
+    return draw_command(o);
+}
+
+}  // namespace pullcast
