@@ -1,5 +1,5 @@
 /// Turns a rig's description into a Network: resolves names, orders the publish sweep, lays components of one type side
-/// by side, and derives the Jacobian's structure from who is attached to what.
+/// by side, and notes who is attached to what for the Jacobian's structure.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -9,6 +9,8 @@
 #include <pullcast/network/names.hpp>
 #include <pullcast/network/network.hpp>
 #include <set>
+
+#include "structure.hpp"
 
 namespace pullcast {
 namespace {
@@ -27,24 +29,6 @@ T read(const std::byte* object, std::uint32_t offset) {
     std::memcpy(&v, object + offset, sizeof v);
     return v;
 }
-
-/// A set of state indices.
-class Columns {
-    std::vector<std::uint64_t> bits_;
-
-public:
-    explicit Columns(std::size_t n = 0) : bits_((n + 63) / 64) {}
-    void add(std::uint32_t i) { bits_[i / 64] |= std::uint64_t{1} << (i % 64); }
-    void add(const Columns& c) {
-        for (std::size_t k = 0; k < bits_.size(); ++k) bits_[k] |= c.bits_[k];
-    }
-    std::vector<std::uint32_t> list() const {
-        std::vector<std::uint32_t> all;
-        for (std::uint32_t i = 0; i < bits_.size() * 64; ++i)
-            if (bits_[i / 64] >> (i % 64) & 1) all.push_back(i);
-        return all;
-    }
-};
 
 }  // namespace
 
@@ -66,7 +50,7 @@ public:
         make_batches();
         list_channels();
         give_up_if_any();
-        derive_structure();
+        find_structure();
     }
 
 private:
@@ -349,56 +333,32 @@ private:
             }
     }
 
-    void derive_structure() {
-        const auto states = n_.state_count();
-        std::map<std::string, Columns> potential, flow;
-        for (const auto& [name, node] : nodes_) potential.emplace(name, Columns(states)), flow.emplace(name, Columns(states));
-        std::vector<Columns> own(order_.size(), Columns(states));
-        for (std::size_t k = 0; k < order_.size(); ++k)
-            for (const auto row : n_.instances_[k].own)
-                if (row < states) own[k].add(row);
-
-        n_.influences_.resize(order_.size());
-        for (std::size_t k = 0; k < order_.size(); ++k) {  // storage order is publish order
-            Columns c = own[k];
-            each_attached(k, [&](const Field& f, const std::string& node) { if (f.kind == Kind::reads) c.add(potential.at(node)); });
-            each_node(k, [&](const std::string& node) { potential.at(node).add(c); });
-            n_.influences_[k].publish = c.list();
-        }
-        std::vector<Columns> rows(order_.size(), Columns(states));
-        for (std::size_t k = 0; k < order_.size(); ++k) {
-            if (!n_.instances_[k].type->flow) continue;
-            Columns c = own[k];
-            each_attached(k, [&](const Field&, const std::string& node) { c.add(potential.at(node)); });
-            each_node(k, [&](const std::string& node) { c.add(potential.at(node)); });
-            rows[k].add(c);
-            n_.influences_[k].flow = c.list();
-            each_attached(k, [&](const Field& f, const std::string& node) { if (f.kind == Kind::end) flow.at(node).add(c); });
-            each_node(k, [&](const std::string& node) { flow.at(node).add(c); });
-        }
-        n_.dependencies_.resize(n_.size());
-        for (std::size_t k = 0; k < order_.size(); ++k) {
-            if (n_.instances_[k].type->balance) {
-                rows[k].add(own[k]);
-                each_node(k, [&](const std::string& node) { rows[k].add(potential.at(node)), rows[k].add(flow.at(node)); });
-            }
-            n_.influences_[k].balance = rows[k].list();
-            for (const auto row : n_.instances_[k].own) {
-                Columns with_diagonal = rows[k];
-                if (row < states) with_diagonal.add(row);
-                n_.dependencies_[row] = with_diagonal.list();
-            }
-        }
+    std::uint32_t global(const NodeRef& node) const {
+        std::uint32_t before = 0;
+        for (std::uint8_t d = 0; d < node.domain; ++d) before += n_.node_count_[d];
+        return before + node.index;
     }
 
-    void each_attached(std::size_t k, const auto& what) {
-        for (const auto& f : fields(*n_.instances_[k].type))
-            if (attaches(f.kind))
-                if (const auto* node = attached_[order_[k]].at(f.name)) what(f, node->name);
+    Wiring wiring(std::size_t k) const {
+        const auto& c = n_.instances_[k];
+        Wiring w{c.own, {}, {}, {}, {}, c.type->flow != nullptr, c.type->balance != nullptr};
+        for (const auto& f : fields(*c.type)) {
+            if (f.kind == Kind::node) w.nodes.push_back(global(nodes_.at(c.name + "." + f.name)));
+            const NodeRef* node = attaches(f.kind) ? attached_[order_[k]].at(f.name) : nullptr;
+            if (!node) continue;
+            w.attached.push_back(global(*node));
+            if (f.kind == Kind::reads) w.reads.push_back(global(*node));
+            if (f.kind == Kind::end) w.ends.push_back(global(*node));
+        }
+        return w;
     }
-    void each_node(std::size_t k, const auto& what) {
-        for (const auto& f : fields(*n_.instances_[k].type))
-            if (f.kind == Kind::node) what(n_.instances_[k].name + "." + f.name);
+
+    void find_structure() {
+        std::vector<Wiring> wirings;
+        for (std::size_t k = 0; k < order_.size(); ++k) wirings.push_back(wiring(k));
+        auto s = derive_structure(wirings, n_.state_count(), n_.size(), nodes_.size());
+        n_.dependencies_ = std::move(s.rows);
+        n_.influences_ = std::move(s.influences);
     }
 };
 

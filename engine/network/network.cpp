@@ -86,9 +86,9 @@ Network::Active Network::active(std::span<const std::uint32_t> states) const {
         const Instance& c = instances_[k];
         const Influence& i = influences_[k];
         const Batch call{c.data, 1, k, c.type};
-        if (c.type->publish && touched(i.publish)) a.publish.push_back(call), ++a.weight;
-        if (c.type->flow && touched(i.flow)) a.flow.push_back(call), a.weight += 1 + c.own.size();
-        if (c.type->balance && touched(i.balance)) a.balance.push_back(call), ++a.weight;
+        if (c.type->publish && touched(i.publish)) a.publish.push_back(call);
+        if (c.type->flow && touched(i.flow)) a.flow.push_back(call);
+        if (c.type->balance && touched(i.balance)) a.balance.push_back(call);
     }
     return a;
 }

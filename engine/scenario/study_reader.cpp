@@ -21,6 +21,9 @@ public:
         const auto root = source ? parse_toml(source, d_) : std::nullopt;
         d_.throw_if_failed();
         study_.file = source->name;
+        if (is_part(*root))
+            d_.error({source}, "is a part, not a study or a rig", "a rig takes it in: parts = { slot = \"NAME\" }");
+        d_.throw_if_failed();
         if (is_study(*root)) read_study_file(*root);
         else read_rig_file(file);
         d_.throw_if_failed();
@@ -35,6 +38,11 @@ private:
         for (const auto& e : *root.table())
             if (e.key == "rig" || e.key == "variant" || e.key == "conditions") return true;
         return false;
+    }
+
+    static bool is_part(const Value& root) {
+        const auto& keys = *root.table();
+        return std::any_of(keys.begin(), keys.end(), [](const Entry& e) { return e.key == "set"; });
     }
 
     void read_rig_file(const fs::path& file) {
@@ -90,6 +98,17 @@ private:
         for (const auto& s : section.settings)
             if (std::none_of(all.begin(), all.end(), [&](const Field* f) { return s.key == f->name; }))
                 d_.error(s.place, fmt::format("unknown key '{}' in [procedure]", s.key), field_suggestion(s.key, all));
+        check_rows(section);
+    }
+
+    void check_rows(const Section& section) {
+        constexpr double most = 1e6;
+        const auto& p = study_.procedure;
+        if (!(p.longest / p.output_step > most)) return;
+        const auto* s = section.find("output_step");
+        d_.error((s ? s : section.find("longest"))->place,
+                 fmt::format("{:.3g} output rows in {:g} s; at most {:g}", p.longest / p.output_step, p.longest, most),
+                 "a larger output_step, or a smaller longest");
     }
 
     void read_variants(RigTree& rig, const Entry* conditions, const Entry& variants) {
@@ -114,6 +133,10 @@ private:
                      "write " + where);
             return false;
         }
+        const auto odd = [](char c) { return static_cast<unsigned char>(c) < ' ' || c == '/' || c == 0x7f; };
+        if (e.key.empty() || e.key[0] == '.' || std::any_of(e.key.begin(), e.key.end(), odd))
+            d_.error(e.place, fmt::format("'{}' cannot name a variant: its results are a file of that name", e.key),
+                     "use letters, digits, '-' and '_'");
         Keys keys(e.value, where, d_);
         v.title = keys.text_or("title", e.key);
         keys.text("note");

@@ -182,13 +182,18 @@ Source read_source(const std::filesystem::path& file, const Place& named_at, Dia
     auto source = std::make_shared<SourceFile>();
     source->name = file.lexically_normal().string();
     const Place at = named_at.source ? named_at : Place{source};
+    // Named by another file: the message names it. Named by the user: it stands before the message.
+    const auto fail = [&](const char* what, const char* which) {
+        diagnostics.error(at, named_at.source ? fmt::format(fmt::runtime(which), source->name) : what);
+        return nullptr;
+    };
     std::error_code failure;
-    if (!std::filesystem::exists(file, failure))
-        return diagnostics.error(at, fmt::format("no such file: {}", source->name)), nullptr;
+    if (!std::filesystem::exists(file, failure)) return fail("no such file", "no such file: {}");
+    if (std::filesystem::is_directory(file, failure)) return fail("is a folder, not a file", "{} is a folder, not a file");
     std::ifstream in(file, std::ios::binary);
     std::ostringstream text;
     if (!std::filesystem::is_regular_file(file, failure) || !in || !(in.peek() == EOF || text << in.rdbuf()))
-        return diagnostics.error(at, fmt::format("cannot read {}", source->name)), nullptr;
+        return fail("cannot be read", "cannot read {}");
     source->text = std::move(text).str();
     return source;
 }

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <bit>
 #include <numeric>
 #include <pullcast/solve/pattern.hpp>
 #include <stdexcept>
@@ -18,30 +19,36 @@ Pattern::Pattern(std::vector<std::vector<std::uint32_t>> rows, std::size_t colum
 
 namespace {
 
-/// Which of the first `count` columns share a row with each of them.
-Pattern neighbours(const Pattern& pattern, std::size_t count) {
-    std::vector<std::vector<std::uint32_t>> pairs(count);
-    for (std::uint32_t i = 0; i < pattern.rows(); ++i)
+/// For each of the first `count` columns, the bits of those that share a row with it, itself included.
+std::vector<std::vector<std::uint64_t>> neighbours(const Pattern& pattern, std::size_t count) {
+    const std::size_t words = (count + 63) / 64;
+    std::vector<std::vector<std::uint64_t>> bits(count, std::vector<std::uint64_t>(words));
+    std::vector<std::uint64_t> row(words);
+    for (std::uint32_t i = 0; i < pattern.rows(); ++i) {
+        std::fill(row.begin(), row.end(), 0);
         for (const auto a : pattern.row(i))
-            for (const auto b : pattern.row(i))
-                if (a != b && a < count && b < count) pairs[a].push_back(b);
-    return {std::move(pairs), count};
+            if (a < count) row[a / 64] |= std::uint64_t{1} << (a % 64);
+        for (const auto a : pattern.row(i))
+            for (std::size_t w = 0; a < count && w < words; ++w) bits[a][w] |= row[w];
+    }
+    return bits;
 }
 
 }  // namespace
 
 std::vector<std::uint32_t> colour_columns(const Pattern& pattern, std::size_t count) {
-    const Pattern graph = neighbours(pattern, count);
-    std::vector<std::uint32_t> order(count);
+    const auto graph = neighbours(pattern, count);
+    std::vector<std::uint32_t> order(count), degree(count);
     std::iota(order.begin(), order.end(), 0u);
-    std::stable_sort(order.begin(), order.end(),
-                     [&](auto a, auto b) { return graph.row(a).size() > graph.row(b).size(); });
+    for (std::uint32_t j = 0; j < count; ++j)
+        for (const auto word : graph[j]) degree[j] += static_cast<std::uint32_t>(std::popcount(word));
+    std::stable_sort(order.begin(), order.end(), [&](auto a, auto b) { return degree[a] > degree[b]; });
 
     constexpr auto none = ~std::uint32_t{0};
     std::vector<std::uint32_t> colour(count, none), taken_by(count + 1, none);  // the last column next door to a colour
     for (const auto j : order) {
-        for (const auto k : graph.row(j))
-            if (colour[k] != none) taken_by[colour[k]] = j;
+        for (std::uint32_t k = 0; k < count; ++k)
+            if (colour[k] != none && (graph[j][k / 64] >> (k % 64) & 1)) taken_by[colour[k]] = j;
         std::uint32_t c = 0;
         while (taken_by[c] == j) ++c;
         colour[j] = c;

@@ -18,24 +18,29 @@ RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
     collect_picks();
 }
 
-/// Neighbours in storage belong to one component or to components of one kind.
+/// Columns of one colour share a lane; eight colours make a sweep, which runs only the components that its states touch.
 void RigSystem::group_states() {
-    for (std::uint32_t first = 0; first < network_.state_count(); first += dual_width) {
-        Group g;
-        for (std::uint32_t k = first; k < std::min<std::size_t>(first + dual_width, network_.state_count()); ++k) g.seeds.push_back(k);
-        g.active = network_.active(g.seeds);
-        groups_.push_back(std::move(g));
+    const auto colour = colour_columns(pattern_, network_.state_count());
+    for (std::uint32_t c = 0; c < colour.size(); ++c) {
+        const auto g = colour[c] / dual_width;
+        if (g >= groups_.size()) groups_.resize(g + 1);
+        groups_[g].seeds.push_back({c, colour[c] % dual_width});
+    }
+    for (auto& g : groups_) {
+        std::vector<std::uint32_t> states;
+        for (const auto& s : g.seeds) states.push_back(s.state);
+        g.active = network_.active(states);
     }
 }
 
 void RigSystem::collect_picks() {
-    std::vector<std::pair<std::size_t, int>> place(network_.state_count());
-    for (std::size_t g = 0; g < groups_.size(); ++g)
-        for (std::size_t lane = 0; lane < groups_[g].seeds.size(); ++lane) place[groups_[g].seeds[lane]] = {g, static_cast<int>(lane)};
+    std::vector<std::pair<Group*, std::uint32_t>> place(network_.state_count());
+    for (auto& g : groups_)
+        for (const auto& s : g.seeds) place[s.state] = {&g, s.lane};
     for (std::uint32_t r = 0; r < pattern_.rows(); ++r)
         for (auto k = pattern_.start[r]; k < pattern_.start[r + 1]; ++k) {
-            const auto [g, lane] = place[pattern_.column[k]];
-            groups_[g].picks.push_back({k, r, lane});
+            const auto [group, lane] = place[pattern_.column[k]];
+            group->picks.push_back({k, r, lane});
         }
 }
 
@@ -64,28 +69,29 @@ bool RigSystem::jacobian(double t, const double* x, double* values) {
     std::copy(plain_.x.begin(), plain_.x.end(), dual_.x.begin());
     dual_.arena.t = t;
     for (const auto& g : groups_) {
-        for (std::size_t lane = 0; lane < g.seeds.size(); ++lane) dual_.x[g.seeds[lane]].d[lane] = 1;
+        for (const auto& s : g.seeds) dual_.x[s.state].d[s.lane] = 1;
         const bool accepted = network_.differentiate(dual_, plain_, g.active);
-        for (const auto s : g.seeds) dual_.x[s].d = Dual::Lanes{};
+        for (const auto& s : g.seeds) dual_.x[s.state].d = Dual::Lanes{};
         if (!accepted) return false;
         for (const auto& p : g.picks) values[p.entry] = dual_.dx[p.row].d[p.lane];
     }
     return true;
 }
 
-/// Forward differences, state by state, for a network with a component that was built for doubles only.
+/// Forward differences, colour by colour, for a network with a component that was built for doubles only.
 bool RigSystem::differences(const double* x, double* values) {
     const std::vector<double> base = plain_.dx;
+    const auto step = [&](std::uint32_t c) { return 1e-7 * std::max(std::fabs(x[c]), network_.nominal()[c]); };
     for (const auto& g : groups_)
-        for (std::size_t lane = 0; lane < g.seeds.size(); ++lane) {
-            const auto c = g.seeds[lane];
-            const double step = 1e-7 * std::max(std::fabs(x[c]), network_.nominal()[c]);
-            plain_.x[c] = x[c] + step;
+        for (std::uint32_t lane = 0; lane < dual_width; ++lane) {
+            for (const auto& s : g.seeds)
+                if (s.lane == lane) plain_.x[s.state] = x[s.state] + step(s.state);
             const bool accepted = network_.evaluate(plain_);
-            plain_.x[c] = x[c];
+            for (const auto& s : g.seeds)
+                if (s.lane == lane) plain_.x[s.state] = x[s.state];
             if (!accepted) return false;
             for (const auto& p : g.picks)
-                if (p.lane == static_cast<int>(lane)) values[p.entry] = (plain_.dx[p.row] - base[p.row]) / step;
+                if (p.lane == lane) values[p.entry] = (plain_.dx[p.row] - base[p.row]) / step(pattern_.column[p.entry]);
         }
     return true;
 }

@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <cctype>
+#include <cstdint>
 #include <pullcast/study/text.hpp>
 #include <sstream>
 
@@ -44,6 +46,19 @@ std::string block(const std::vector<std::string>& heads, const std::vector<Table
     return out;
 }
 
+/// Words; a number stays with what follows it, mostly its unit.
+std::vector<std::string> pieces(const std::string& text) {
+    std::istringstream words(text);
+    std::vector<std::string> all;
+    bool number = false;
+    for (std::string word; words >> word;) {
+        if (number) all.back() += " " + word;
+        else all.push_back(word);
+        number = !number && word.find_first_not_of("(+-.0123456789") == word.npos && std::isdigit(uint8_t(word.back()));
+    }
+    return all;
+}
+
 }  // namespace
 
 std::size_t shown_width(const std::string& text) {
@@ -52,12 +67,11 @@ std::size_t shown_width(const std::string& text) {
 }
 
 std::string wrapped(const std::string& text, std::size_t width, const std::string& first, const std::string& rest) {
-    std::istringstream words(text);
     std::string out, line = first;
     bool fresh = true;
-    for (std::string word; words >> word;) {
-        if (!fresh && shown_width(line) + 1 + shown_width(word) > width) out += line + "\n", line = rest, fresh = true;
-        line += (fresh ? "" : " ") + word;
+    for (const auto& piece : pieces(text)) {
+        if (!fresh && shown_width(line) + 1 + shown_width(piece) > width) out += line + "\n", line = rest, fresh = true;
+        line += (fresh ? "" : " ") + piece;
         fresh = false;
     }
     return out + line + "\n";

@@ -100,6 +100,15 @@ std::string when_and_how_far(const Warning& w, UnitSystem system) {
     return text;
 }
 
+/// Lines of a message, joined by semicolons.
+std::string in_one_line(std::string text) {
+    for (auto at = text.find('\n'); at != text.npos; at = text.find('\n', at)) {
+        const auto next = std::min(text.find_first_not_of("\n ", at), text.size());
+        text.replace(at, next - at, "; ");
+    }
+    return text;
+}
+
 struct NamedStandard {
     Standard standard;
     const char* name;
@@ -178,7 +187,7 @@ std::vector<std::string> compare_in_words(const Study& study, const std::vector<
 
 std::vector<std::string> warnings_in_words(const VariantResult& result, UnitSystem system) {
     std::vector<std::string> out;
-    if (!result.failure.empty()) return {"the pull did not finish: " + result.failure};
+    if (!result.failure.empty()) return {"the pull did not finish: " + in_one_line(result.failure)};
     for (const auto& w : result.warnings)
         out.push_back(fmt::format("{}: {} ({})", w.channel, w.text, when_and_how_far(w, system)));
     if (!result.pull.reached_stop_speed)

@@ -48,15 +48,13 @@ public:
     bool evaluate(Workspace<double>& w) const noexcept;
     bool evaluate(Workspace<Dual>& w) const noexcept;
 
+    /// The states that each sweep of a component depends on.
+    struct Influence { std::vector<std::uint32_t> publish, flow, balance; };
     /// The sweeps that have anything to do with some states: what a derivative along these states needs to run.
     class Active {
         friend class Network;
         struct Call { const void* first; std::uint32_t count, id; const ComponentType* type; };
         std::vector<Call> publish, flow, balance;
-        std::size_t weight = 0;
-
-    public:
-        std::size_t cost() const { return weight; }  ///< a rough measure of the work
     };
     Active active(std::span<const std::uint32_t> states) const;
     /// Derivatives of the right-hand side along the directions seeded in `w.x`, through the active components alone.
@@ -91,7 +89,6 @@ private:
     template <class S> friend class Workspace;
 
     struct Instance { std::string name; const ComponentType* type; std::byte* data; std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count]; };
-    struct Influence { std::vector<std::uint32_t> publish, flow, balance; };  // states that a component's sweep depends on
     using Batch = Active::Call;
     struct Place { std::uint8_t domain; std::uint32_t node, member; std::uint32_t output; };  // where a channel is read
 

@@ -1,5 +1,5 @@
 /// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian. Dual sweeps differentiate along
-/// eight states at a time; neighbouring states are taken together, so that each sweep runs few components.
+/// eight colours of states at a time, each through the components that these states touch and no others.
 #pragma once
 #include <optional>
 #include <pullcast/network/network.hpp>
@@ -35,10 +35,11 @@ public:
     std::size_t dual_sweeps() const { return groups_.size(); }  ///< per Jacobian
 
 private:
-    struct Pick { std::uint32_t entry, row; int lane; };
+    struct Pick { std::uint32_t entry, row, lane; };
+    struct Seed { std::uint32_t state, lane; };
     struct Group {
-        std::vector<std::uint32_t> seeds;  // states; lane = place in the list
-        std::vector<Pick> picks;           // where the derivatives go
+        std::vector<Seed> seeds;
+        std::vector<Pick> picks;  // where the derivatives go
         Network::Active active;
     };
 
