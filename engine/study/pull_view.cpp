@@ -35,20 +35,19 @@ double PullView::at(std::string_view role, std::string_view item, std::size_t po
     return column ? pull_.at(point, *column) : nothing;
 }
 
-double PullView::largest(std::string_view role, std::string_view item) const {
+double PullView::extreme(std::string_view role, std::string_view item, bool (*better)(double, double)) const {
     const auto column = find(role, item);
     if (!column) return nothing;
-    double most = pull_.at(0, *column);
-    for (std::size_t k = 1; k < points(); ++k) most = std::max(most, pull_.at(k, *column));
-    return most;
+    double best = pull_.at(0, *column);
+    for (std::size_t k = 1; k < points(); ++k)
+        if (better(pull_.at(k, *column), best)) best = pull_.at(k, *column);
+    return best;
 }
-
+double PullView::largest(std::string_view role, std::string_view item) const {
+    return extreme(role, item, [](double a, double b) { return a > b; });
+}
 double PullView::smallest(std::string_view role, std::string_view item) const {
-    const auto column = find(role, item);
-    if (!column) return nothing;
-    double least = pull_.at(0, *column);
-    for (std::size_t k = 1; k < points(); ++k) least = std::min(least, pull_.at(k, *column));
-    return least;
+    return extreme(role, item, [](double a, double b) { return a < b; });
 }
 
 double PullView::manifold(std::string_view potential, std::size_t point) const {

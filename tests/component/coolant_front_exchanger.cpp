@@ -14,7 +14,7 @@ using namespace pullcast::test;
 const media::CoolantMix mix = media::coolant(0.5);
 constexpr double T_in = 302, T_air = 300;  // 2 K apart: properties as good as constant
 
-// Crossflow, one stream mixed (here the coolant); rows NTU, columns C_r 0.1 0.25 0.5 0.75 1. physics.md 6.1: computed
+// Crossflow, one stream mixed (here the coolant); rows NTU, columns C_r 0.1 0.25 0.5 0.75 1. Computed
 // by the open library `ht` 1.0.7 from Incropera's relations, which were read there.
 constexpr double NTU[] = {0.25, 0.5, 1, 1.5, 2, 3, 4, 5}, C_r[] = {0.1, 0.25, 0.5, 0.75, 1.0};
 constexpr double coolant_is_Cmin[8][5] = {
@@ -140,7 +140,7 @@ struct Louvered : Bench {
 };
 
 // Chang & Wang at th 27 deg, Fp = Lp = 1.4, Fl 8, Td 20, Tp 10, df 0.1 mm and Ll 6.5 mm: j 0.02103 at Re 500, 0.01497
-// at 1000 (physics.md 6.2, computed from the correlation as coded in the Modelica Standard Library). Here Ll = 0.85 Fl.
+// at 1000 (computed from the correlation as coded in the Modelica Standard Library). Here Ll = 0.85 Fl.
 TEST(CoolantFrontExchanger, louver_correlation_at_its_worked_values) {
     for (const auto& [Re, j] : {std::pair{500.0, 0.02103}, {1000.0, 0.01497}}) {
         Bench b(builtin("coolant.front_exchanger"));

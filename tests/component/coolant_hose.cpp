@@ -88,7 +88,7 @@ TEST(CoolantHose, runs_backwards_as_forwards) {
     EXPECT_NEAR(a.rate("mass_flow"), -b.rate("mass_flow"), 1e-12);
 }
 
-// Hagen-Poiseuille exactly below Re 2300; Blasius f = 0.031640 at Re 1e4 (physics.md 5, `fluids` library, verified).
+// Hagen-Poiseuille exactly below Re 2300; Blasius f = 0.031640 at Re 1e4 (value of the `fluids` Python library).
 TEST(CoolantHose, friction_is_laminar_then_blasius) {
     for (const char* model : {"coolant.hose", "coolant.hose_short"}) {
         Bench b(builtin(model));

@@ -81,7 +81,7 @@ TEST(CoolantReservoir, cools_exponentially_and_reports_its_margins) {
 
 /// Coolant as warm as the enthalpy balance leaves it once `ice` has melted in `liquid` at `T`.
 double balanced(double liquid, double T, double ice) {
-    const double latent = 333420;  // J/kg, physics.md 7.4: IAPWS-06 ice against IAPWS-95 water, computed
+    const double latent = 333420;  // J/kg: IAPWS-06 ice against IAPWS-95 water, computed
     return mix.T_of_h((liquid * mix.h(T) - ice * latent) / (liquid + ice));
 }
 
@@ -101,7 +101,7 @@ TEST(CoolantReservoirIce, melts_to_the_enthalpy_balance) {
     }
 }
 
-// 1 kg of ice at 0 degC takes up as much as 1 kg of water warmed by 79.7 K (physics.md 7.4, computed from IAPWS).
+// 1 kg of ice at 0 degC takes up as much as 1 kg of water warmed by 79.7 K (computed from IAPWS).
 TEST(CoolantReservoirIce, a_kilogram_of_ice_is_worth_eighty_kelvin_of_water) {
     Bench b = storage("coolant.reservoir_ice", 8e-3);
     ASSERT_EQ(b.set("glycol", 0).set("ice_mass", 1).set("melt_conductance", 1000).prepare().why, nullptr);

@@ -32,7 +32,7 @@ struct Physical : Bench {
     }
 };
 
-// Heywood eq. 6.2 worked at r 9.5, gamma 1.3 (physics.md 8; equation from memory, values computed): 1.0000 and 1.0362.
+// Heywood eq. 6.2 worked at r 9.5, gamma 1.3 (equation from memory, values computed): 1.0000 and 1.0362.
 TEST(EngineBreathingPhysical, residual_gas_follows_heywood) {
     Physical b;
     attach(b, 1e5);
@@ -75,7 +75,7 @@ TEST(EngineBreathingPhysical, flow_chokes_with_the_mach_index) {
     EXPECT_NEAR(per_speed, 0.092 * 0.092 / (2 * 0.035 * 0.035) * (0.086 / pi) / (0.35 * 353.0), 2e-3 * per_speed);
 }
 
-// All fuel evaporated by the charge alone, stoichiometric: 21, 86 and 144 K (physics.md 8: computed from US DOE AFDC
+// All fuel evaporated by the charge alone, stoichiometric: 21, 86 and 144 K (computed from US DOE AFDC
 // properties with fuel vapour 1.7 kJ/(kg K)).
 TEST(EngineBreathingPhysical, evaporation_cools_by_the_published_heats) {
     using Row = std::pair<media::Fuel, double>;

@@ -36,7 +36,7 @@ struct Engine : Bench {
     }
 };
 
-// Barnes-Moss total friction, Heywood ch. 13 (from memory); values listed in physics.md 8, computed.
+// Barnes-Moss total friction, Heywood ch. 13 (from memory); values computed from it.
 TEST(EngineTorque, barnes_moss_friction_has_its_listed_values) {
     Engine e("engine.torque", "barnes_moss");
     constexpr std::pair<double, double> listed[] = {{1000, 1.170}, {2000, 1.470}, {3000, 1.870}, {4000, 2.370},
@@ -103,7 +103,7 @@ TEST(EngineTorque, rich_mixture_is_limited_by_oxygen) {
     }
 }
 
-// Orders of magnitude (physics.md 8 and common practice, from memory): gross indicated 0.34 to 0.38 at r 9 to 10, 0.30
+// Orders of magnitude (common practice, no source; from memory): gross indicated 0.34 to 0.38 at r 9 to 10, 0.30
 // to 0.33 at lambda 0.85; brake 0.26 to 0.33 rich at full load; 3.6 to 4.4 kg/h of air per kW, blower drive taken off.
 TEST(EngineTorque, efficiencies_are_in_their_usual_ranges) {
     Engine e;

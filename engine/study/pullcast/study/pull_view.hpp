@@ -37,6 +37,7 @@ public:
     const Pull& pull() const { return pull_; }
 
 private:
+    double extreme(std::string_view role, std::string_view item, bool (*better)(double, double)) const;
     std::size_t peak_of(std::string_view item) const;
 
     const Network& network_;
