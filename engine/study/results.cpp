@@ -20,7 +20,8 @@ using Json = nlohmann::ordered_json;
 Json number(double v) { return std::isfinite(v) ? Json(v) : Json(nullptr); }
 
 Json ledger_json(const LedgerLine& l, const char* unit) {
-    return {{"unit", unit}, {"stored_change", l.stored_change}, {"into", l.into}, {"out", l.out}, {"residual", l.residual()}, {"relative", number(l.relative())}};
+    return {{"unit", unit}, {"stored_change", l.stored_change}, {"into", l.into},
+            {"out", l.out}, {"residual", l.residual()},         {"relative", number(l.relative())}};
 }
 
 const char* ledger_name(Ledger k) {
@@ -35,22 +36,46 @@ Json inputs_json(const Variant& variant) {
         if (p.price) part["price"] = {{"amount", p.price->amount}, {"currency", p.price->currency}};
         parts.push_back(part);
     }
-    for (const auto& c : variant.changes) changes.push_back({{"path", c.path}, {"before", c.before}, {"after", c.after}, {"everywhere", c.everywhere}});
+    for (const auto& c : variant.changes)
+        changes.push_back({{"path", c.path}, {"before", c.before}, {"after", c.after}, {"everywhere", c.everywhere}});
     return {{"parts", parts}, {"changes", changes}};
 }
 
 Json run_json(const VariantResult& r) {
     Json figures_json = Json::object(), warnings = Json::array(), accounts = Json::array();
     const auto all = figures();
-    for (std::size_t k = 0; k < all.size(); ++k) figures_json[all[k].key] = {{"value", number(r.figures[k])}, {"unit", all[k].unit}};
+    for (std::size_t k = 0; k < all.size(); ++k)
+        figures_json[all[k].key] = {{"value", number(r.figures[k])}, {"unit", all[k].unit}};
     for (const auto& w : r.warnings)
-        warnings.push_back({{"channel", w.channel}, {"text", w.text}, {"unit", w.unit}, {"limit", number(w.limit)}, {"worst", number(w.worst)}, {"first_at_s", w.time}, {"first_at_speed_rad_s", number(w.speed)}, {"worst_at_speed_rad_s", number(w.worst_speed)}});
-    for (const auto& a : r.pull.accounts) accounts.push_back({{"component", a.component}, {"name", a.name}, {"kind", ledger_name(a.ledger)}, {"total", number(a.total)}});
+        warnings.push_back({{"channel", w.channel},
+                            {"text", w.text},
+                            {"unit", w.unit},
+                            {"limit", number(w.limit)},
+                            {"worst", number(w.worst)},
+                            {"first_at_s", w.time},
+                            {"first_at_speed_rad_s", number(w.speed)},
+                            {"worst_at_speed_rad_s", number(w.worst_speed)}});
+    for (const auto& a : r.pull.accounts)
+        accounts.push_back({{"component", a.component},
+                            {"name", a.name},
+                            {"kind", ledger_name(a.ledger)},
+                            {"total", number(a.total)}});
     const auto& s = r.pull.statistics;
     return {{"figures", figures_json},
             {"warnings", warnings},
-            {"ledger", {{"energy", ledger_json(r.pull.energy, "J")}, {"gas", ledger_json(r.pull.gas, "kg")}, {"water", ledger_json(r.pull.water, "kg")}, {"coolant", ledger_json(r.pull.coolant, "kg")}, {"accounts", accounts}}},
-            {"solver", {{"steps", s.steps}, {"right_hand_sides", s.derivatives}, {"jacobians", s.jacobians}, {"factorisations", s.factorisations}, {"error_test_failures", s.error_test_fails}, {"rejections", s.rejections}}}};
+            {"ledger",
+             {{"energy", ledger_json(r.pull.energy, "J")},
+              {"gas", ledger_json(r.pull.gas, "kg")},
+              {"water", ledger_json(r.pull.water, "kg")},
+              {"coolant", ledger_json(r.pull.coolant, "kg")},
+              {"accounts", accounts}}},
+            {"solver",
+             {{"steps", s.steps},
+              {"right_hand_sides", s.derivatives},
+              {"jacobians", s.jacobians},
+              {"factorisations", s.factorisations},
+              {"error_test_failures", s.error_test_fails},
+              {"rejections", s.rejections}}}};
 }
 
 /// Writes a file whole or throws.
@@ -71,7 +96,9 @@ std::string paragraph(const std::string& title, const std::vector<std::string>& 
     return text;
 }
 
-std::string heading(const std::string& title) { return fmt::format("\n{}\n{}\n", title, std::string(shown_width(title), '-')); }
+std::string heading(const std::string& title) {
+    return fmt::format("\n{}\n{}\n", title, std::string(shown_width(title), '-'));
+}
 
 /// The folder's absolute path, without a slash at its end.
 fs::path destination(const fs::path& folder) {
@@ -86,7 +113,8 @@ void check_replaceable(const fs::path& folder, bool replace) {
     if (!replace)
         throw OutputError(fmt::format("{}: is there already; give another folder by --out, or --force to replace it",
                                       folder.string()));
-    if (fs::is_directory(folder, error) && (fs::exists(folder / "summary.json", error) || fs::is_empty(folder, error))) return;
+    if (fs::is_directory(folder, error) && (fs::exists(folder / "summary.json", error) || fs::is_empty(folder, error)))
+        return;
     throw OutputError(fmt::format("{}: is no results folder (no summary.json in it), so --force does not replace it",
                                   folder.string()));
 }
@@ -115,7 +143,8 @@ void exchange(const fs::path& fresh, const fs::path& target) {
     fs::rename(old, fresh);
 }
 
-void write_files(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder, UnitSystem system) {
+void write_files(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
+                 UnitSystem system) {
     for (std::size_t k = 0; k < results.size(); ++k)
         if (results[k].failure.empty())
             write_file(folder / (study.variants[k].name + ".csv"), channels_csv(results[k], system));
@@ -137,8 +166,8 @@ void check_destination(const fs::path& folder, bool replace) {
         throw OutputError(fmt::format("{}: cannot be made: {} cannot be written to", folder.string(), parent.string()));
 }
 
-void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder, UnitSystem system,
-                   bool replace) {
+void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
+                   UnitSystem system, bool replace) {
     check_destination(folder, replace);
     const auto target = destination(folder);
     const auto fresh = target.parent_path() / fmt::format(".{}.new-{}", target.filename().string(), getpid());
@@ -169,12 +198,13 @@ std::string summary_json(const Study& study, const std::vector<VariantResult>& r
         j["in_words"] = compare_in_words(study, results, k, UnitSystem::metric);
         variants.push_back(j);
     }
-    const Json all = {{"schema", summary_schema},
-                      {"schema_version", summary_schema_version},
-                      {"program", {{"name", "pullcast"}, {"version", version}}},
-                      {"study", {{"title", study.title}, {"question", study.question}, {"note", study.note}, {"file", study.file}}},
-                      {"variants", variants},
-                      {"cautions", cautions()}};
+    const Json all = {
+        {"schema", summary_schema},
+        {"schema_version", summary_schema_version},
+        {"program", {{"name", "pullcast"}, {"version", version}}},
+        {"study", {{"title", study.title}, {"question", study.question}, {"note", study.note}, {"file", study.file}}},
+        {"variants", variants},
+        {"cautions", cautions()}};
     return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
@@ -185,14 +215,16 @@ std::string notes_text(const Study& study, const std::vector<VariantResult>& res
         corrections.push_back(corrections_in_words(r));
     }
     const auto all_warn = take_common(warnings), all_correct = take_common(corrections);
-    std::string text = study.title + "\n" + std::string(shown_width(study.title), '=') + "\n";
+    const auto title = title_of(study);
+    std::string text = title + "\n" + std::string(shown_width(title), '=') + "\n";
     if (!study.note.empty()) text += wrapped(study.note, notes_width, "", "");
     if (!study.question.empty()) text += wrapped("Question: " + study.question, notes_width, "", "");
     text += heading("Figures") + figure_table(study, results, system, notes_width);
     for (std::size_t k = 0; k < results.size(); ++k) {
         const auto& v = study.variants[k];
         text += heading(v.name + (v.title == v.name ? "" : ": " + v.title) + (k == base_index(study) ? " (base)" : ""));
-        if (const auto parts = new_parts(study, k); !parts.empty()) text += wrapped("New parts: " + parts, notes_width, "", "  ");
+        if (const auto parts = new_parts(study, k); !parts.empty())
+            text += wrapped("New parts: " + parts, notes_width, "", "  ");
         text += paragraph("Comparison", compare_in_words(study, results, k, system));
         text += paragraph("Warnings", warnings[k]);
         text += paragraph("Correction to standard conditions", corrections[k]);

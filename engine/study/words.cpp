@@ -15,7 +15,9 @@ std::size_t index_of(std::string_view key) {
     return static_cast<std::size_t>(at - all.begin());
 }
 
-std::string with_unit(const std::string& number, const Display& d) { return d.unit == "1" ? number : number + " " + d.unit; }
+std::string with_unit(const std::string& number, const Display& d) {
+    return d.unit == "1" ? number : number + " " + d.unit;
+}
 
 /// Two results side by side.
 struct Pair {
@@ -32,7 +34,8 @@ struct Pair {
         if (std::isnan(d)) return "";
         const char* unit = std::string_view(f.unit) == "K" ? "dK" : f.unit;
         const auto size = [&](double si) { return show(si, unit, f.quantity, f.decimals, system); };
-        return size(std::fabs(d)) == size(0) ? "unchanged" : fmt::format("{} {}", size(std::fabs(d)), d > 0 ? up : down);
+        return size(std::fabs(d)) == size(0) ? "unchanged"
+                                             : fmt::format("{} {}", size(std::fabs(d)), d > 0 ? up : down);
     }
 };
 
@@ -42,12 +45,13 @@ bool same_pulley(const VariantResult& a, const VariantResult& b) {
 }
 
 void changes(const Pair& p, const std::string& base, std::vector<std::string>& out) {
-    constexpr struct { const char *name, *key, *up, *down; } told[] = {
-        {"boost at redline", "boost_redline", "higher", "lower"},
-        {"peak crank power", "crank_power", "more", "less"},
-        {"charge at redline", "charge_redline", "hotter", "cooler"},
-        {"blower drive power", "drive_power", "more", "less"},
-        {"knock margin", "knock_margin", "larger", "smaller"}};
+    constexpr struct {
+        const char *name, *key, *up, *down;
+    } told[] = {{"boost at redline", "boost_redline", "higher", "lower"},
+                {"peak crank power", "crank_power", "more", "less"},
+                {"charge at redline", "charge_redline", "hotter", "cooler"},
+                {"blower drive power", "drive_power", "more", "less"},
+                {"knock margin", "knock_margin", "larger", "smaller"}};
     std::string text;
     for (const auto& t : told)
         if (const auto change = p.moved(t.key, t.up, t.down); !change.empty())
@@ -59,17 +63,19 @@ void expected_boost_loss(const Pair& p, std::vector<std::string>& out) {
     const double flow = p.ratio("air_flow_redline");
     const bool lower = p.change("boost_redline") <= -200 && p.change("charge_redline") <= -1;  // Pa, K
     if (!lower || !same_pulley(p.base, p.other) || std::fabs(flow) > 0.03) return;
-    out.push_back(fmt::format("Boost is {} although nothing leaks: at the same pulley the blower moves the same air "
-                              "({:+.1f} % here), and cooler charge needs less pressure for it. This drop is expected.",
-                              p.moved("boost_redline", "higher", "lower"), flow * 100));
+    out.push_back(
+        fmt::format("Boost is {} although nothing leaks: at the same pulley the blower moves the same air "
+                    "({:+.1f} % here), and cooler charge needs less pressure for it. This drop is expected.",
+                    p.moved("boost_redline", "higher", "lower"), flow * 100));
 }
 
 /// Gross slip: boost that fades as speed rises.
 void fading_boost(const VariantResult& r, std::vector<std::string>& out) {
     const auto slips = [](const Warning& w) { return w.channel.ends_with(".slip_margin"); };
     if (std::none_of(r.warnings.begin(), r.warnings.end(), slips)) return;
-    out.push_back("The belt slips: on a boost gauge this looks like boost that fades as speed rises. A clogged filter or "
-                  "a leak can look alike; blower speed against crank speed tells them apart.");
+    out.push_back(
+        "The belt slips: on a boost gauge this looks like boost that fades as speed rises. A clogged filter or "
+        "a leak can look alike; blower speed against crank speed tells them apart.");
 }
 
 std::string cell(double si, const Figure& f, const Display& unit) {
@@ -94,7 +100,8 @@ std::string when_and_how_far(const Warning& w, UnitSystem system) {
     std::string text = w.time == 0 ? "from the start of the pull"
                                    : fmt::format("from {}{:.2f} s", start.empty() ? "" : start + ", ", w.time);
     if (display_unit(w.unit, system, item).unit == "1" && w.limit == 0) return text;
-    text += fmt::format("; {} {}", w.worst > w.limit ? "highest" : "lowest", show_rounded(w.worst, w.unit, item, system));
+    text +=
+        fmt::format("; {} {}", w.worst > w.limit ? "highest" : "lowest", show_rounded(w.worst, w.unit, item, system));
     if (const auto at = rpm(w.worst_speed); !at.empty()) text += " at " + at;
     if (w.limit != 0) text += fmt::format("; limit {}", show_rounded(w.limit, w.unit, item, system));
     return text;
@@ -168,6 +175,8 @@ std::string new_parts(const Study& study, std::size_t variant) {
     return text;
 }
 
+std::string title_of(const Study& study) { return study.title.empty() ? study.file : study.title; }
+
 std::string show_price(const Price& p) {
     return fmt::format("{:.{}f} {}", p.amount, p.amount == std::round(p.amount) ? 0 : 2, p.currency);
 }
@@ -201,7 +210,10 @@ std::vector<std::string> corrections_in_words(const VariantResult& result) {
     const PullView view(*result.network, result.pull);
     for (const auto& s : standards) {
         const auto c = correction(view, s.standard);
-        out.push_back(fmt::format("{} factor {:.4f}{}{}", s.name, c.factor, c.in_range ? "" : ": OUT OF ITS RANGE: ", c.note));
+        if (std::isnan(c.factor)) out.push_back(fmt::format("{}: none, {}", s.name, c.note));
+        else
+            out.push_back(fmt::format("{} factor {:.4f}{}{}", s.name, c.factor,
+                                      c.in_range ? "" : ": OUT OF ITS RANGE: ", c.note));
     }
     out.push_back(fmt::format("On a boosted engine {}; none of the standards describes a pull of a few seconds.",
                               media::boosted_note));
@@ -214,9 +226,11 @@ std::string correction_caution(const std::vector<VariantResult>& results) {
         const auto outside = [&](const VariantResult& r) {
             return r.failure.empty() && !correction(PullView(*r.network, r.pull), s.standard).in_range;
         };
-        if (std::any_of(results.begin(), results.end(), outside)) names += (names.empty() ? "" : " and ") + std::string(s.name);
+        if (std::any_of(results.begin(), results.end(), outside))
+            names += (names.empty() ? "" : " and ") + std::string(s.name);
     }
-    return names.empty() ? "" : fmt::format("Outside the range of {} here: read those figures as a comparison only.", names);
+    return names.empty() ? ""
+                         : fmt::format("Outside the range of {} here: read those figures as a comparison only.", names);
 }
 
 std::vector<std::string> assumptions(const Study& study) {
@@ -228,7 +242,8 @@ std::vector<std::string> assumptions(const Study& study) {
             if (std::find(told.begin(), told.end(), t) != told.end()) continue;
             told.push_back(t);
             const auto where = &v == &base ? users : fmt::format("{} of {}", users, v.name);
-            out.push_back(fmt::format("{} ({}): {}. Valid: {}. Source: {}.", t->name, where, t->summary, t->validity, t->reference));
+            out.push_back(fmt::format("{} ({}): {}. Valid: {}. Source: {}.", t->name, where, t->summary, t->validity,
+                                      t->reference));
         }
     };
     tell(base);

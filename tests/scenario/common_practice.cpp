@@ -1,5 +1,5 @@
-// What people who do this work see, as trends of the shipped rig. All bands: common practice, no source. Nothing here is
-// fitted: a band that the physics misses is told in the comment beside it.
+// What people who do this work see, as trends of the shipped rig. All bands: common practice, no source. Nothing here
+// is fitted: a band that the physics misses is told in the comment beside it.
 #include <pullcast/study/words.hpp>
 
 #include "shipped.hpp"
@@ -23,7 +23,8 @@ struct Pulls {
         throw std::out_of_range("no variant " + std::string(name));
     }
 };
-const std::string pulley_80 = R"("drive.parts.pulley" = "pulley-80")", pulley_74 = R"("drive.parts.pulley" = "pulley-74")";
+const std::string pulley_80 = R"("drive.parts.pulley" = "pulley-80")",
+                  pulley_74 = R"("drive.parts.pulley" = "pulley-74")";
 const std::string deep_core = R"("cooler.parts.core" = "deep-core")";
 
 /// What the sensor reads at redline less what it read at the start: the trade's "rise".
@@ -32,7 +33,10 @@ double intake_rise(const VariantResult& r) { return figure(r, "intake_redline") 
 // A strongly over-driven blower over a slim core: intake temperature rises by 60 to 110 degF (33 to 61 K) from 2000 rpm
 // to redline, and a markedly larger core cuts that by more than a third.
 TEST(CommonPractice, IntakeTemperatureRisesAndALargerCoreCutsTheRise) {
-    const Pulls p({{"p80", {pulley_80}}, {"p80-deep", {pulley_80, deep_core}}, {"p74", {pulley_74}}, {"p74-deep", {pulley_74, deep_core}}});
+    const Pulls p({{"p80", {pulley_80}},
+                   {"p80-deep", {pulley_80, deep_core}},
+                   {"p74", {pulley_74}},
+                   {"p74-deep", {pulley_74, deep_core}}});
     for (const std::string pulley : {"p80", "p74"}) {
         const double rise = intake_rise(p[pulley]);
         EXPECT_GE(rise, 33) << pulley;
@@ -50,7 +54,8 @@ TEST(CommonPractice, ALargerCoreLowersBoostAtTheSamePulley) {
         EXPECT_NEAR(figure(p["deep"], "air_flow_redline") / figure(p["slim"], "air_flow_redline"), 1, 0.03);
         EXPECT_GT(figure(p["deep"], "crank_power"), figure(p["slim"], "crank_power"));
         std::string words;
-        for (const auto& line : compare_in_words(p.study, p.results, p.index("deep"), UnitSystem::us)) words += line + "\n";
+        for (const auto& line : compare_in_words(p.study, p.results, p.index("deep"), UnitSystem::us))
+            words += line + "\n";
         EXPECT_NE(words.find("although nothing leaks"), words.npos) << words;
         EXPECT_NE(words.find("expected"), words.npos) << words;
     }
@@ -64,8 +69,8 @@ TEST(CommonPractice, ALeakIsNotCalledExpected) {
         EXPECT_EQ(line.find("expected"), line.npos) << line;
 }
 
-// Belt slip looks like boost that fades as speed rises: it climbs, peaks before redline, and falls while the rotor falls
-// behind the crank; the warning tells of the belt.
+// Belt slip looks like boost that fades as speed rises: it climbs, peaks before redline, and falls while the rotor
+// falls behind the crank; the warning tells of the belt.
 TEST(CommonPractice, ASlippingBeltFadesBoostWithSpeed) {
     const Pulls p({{"sound", {pulley_80}}, {"worn", {pulley_80, R"("drive.parts.belt" = "worn-belt")"}}});
     const auto sound = channel(p["sound"], "breathing", "air_flow"), worn = channel(p["worn"], "breathing", "air_flow");
@@ -81,7 +86,8 @@ TEST(CommonPractice, ASlippingBeltFadesBoostWithSpeed) {
     EXPECT_GT(figure(p["worn"], "belt_slip"), 0.05);
     EXPECT_LT(figure(p["sound"], "belt_slip"), 0.02);
     const auto warned = [](const VariantResult& r) {
-        return std::any_of(r.warnings.begin(), r.warnings.end(), [](const Warning& w) { return w.channel == "drive.slip_margin"; });
+        return std::any_of(r.warnings.begin(), r.warnings.end(),
+                           [](const Warning& w) { return w.channel == "drive.slip_margin"; });
     };
     EXPECT_TRUE(warned(p["worn"]));
     EXPECT_FALSE(warned(p["sound"]));

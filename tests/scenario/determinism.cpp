@@ -30,7 +30,10 @@ TEST(Determinism, ResultsDoNotDependOnThreads) {
 }
 
 PullPlan plan_of(const Procedure& p) {
-    return {.settle = p.settle, .stop_speed = p.stop_speed, .longest = p.longest, .output_step = p.output_step,
+    return {.settle = p.settle,
+            .stop_speed = p.stop_speed,
+            .longest = p.longest,
+            .output_step = p.output_step,
             .tolerance = p.tolerance};
 }
 

@@ -16,25 +16,29 @@ constexpr double tolerance = 1e-4;  // relative
 /// Figures read where a flat curve peaks: a change of the last places moves them by a report point.
 bool at_a_peak(std::string_view key) { return key.find("_peak_power") != key.npos || key.ends_with("_speed"); }
 double tolerance_of(const Figure& f) { return at_a_peak(f.key) ? 50 * tolerance : tolerance; }
-/// Margins pass through zero; what they are differences of does not.
+/// Small differences of large numbers (margins, creep) are compared on the scale of what they are differences of.
 double scale_of(const Figure& f, double expected) {
-    const std::string_view quantity = f.quantity;
-    const double least = quantity == "spark" ? 0.1 : quantity == "octane" || quantity == "margin" ? 10 : 0;
-    return std::max(std::fabs(expected), least);
+    constexpr struct {
+        const char* key;
+        double least;
+    } differences[] = {{"knock_margin", 0.5}, {"knock_margin_octane", 30}, {"belt_margin", 20}, {"belt_slip", 0.05}};
+    double scale = std::fabs(expected);
+    for (const auto& d : differences)
+        if (std::string_view(d.key) == f.key) scale = std::max(scale, d.least);
+    return scale;
 }
 /// Residuals of the ledger are rounding: ledger.cpp bounds them.
 bool recorded(const Figure& f) { return std::string_view(f.group) != "Ledger"; }
 
-fs::path expected_file(const std::string& study) {
-    return (scenarios() / study).replace_extension(".expected.json");
-}
+fs::path expected_file(const std::string& study) { return (scenarios() / study).replace_extension(".expected.json"); }
 
 void record(const Study& study, const std::vector<VariantResult>& results, const fs::path& file) {
     ordered_json all;
     all["about"] = "Figures of the study beside it, SI, recorded by tools/record-expected.";
     for (std::size_t v = 0; v < results.size(); ++v)
         for (std::size_t k = 0; k < figures().size(); ++k)
-            if (recorded(figures()[k])) all["variants"][study.variants[v].name][figures()[k].key] = results[v].figures[k];
+            if (recorded(figures()[k]))
+                all["variants"][study.variants[v].name][figures()[k].key] = results[v].figures[k];
     std::ofstream(file) << all.dump(2) << "\n";
 }
 

@@ -38,7 +38,8 @@ inline std::vector<std::string> files(const std::string& folder) {
 /// "studies/hot-day.toml" as a test's name: studies_hot_day.
 inline std::string test_name(const std::string& file) {
     std::string name = fs::path(file).replace_extension().string();
-    std::replace_if(name.begin(), name.end(), [](unsigned char c) { return !std::isalnum(c); }, '_');
+    std::replace_if(
+        name.begin(), name.end(), [](unsigned char c) { return !std::isalnum(c); }, '_');
     return name;
 }
 
@@ -93,7 +94,8 @@ inline double at_speed(const VariantResult& r, double rpm, std::string_view role
     return values[k - 1] + share * (values[k] - values[k - 1]);
 }
 
-/// Gas, water and coolant close to rounding; energy, whose joules are not linear in the states, to the tolerance's size.
+/// Gas, water and coolant close to rounding; energy, whose joules are not linear in the states, to the tolerance's
+/// size.
 inline void expect_closed_books(const VariantResult& r, const std::string& name) {
     EXPECT_LT(std::fabs(r.pull.gas.relative()), 1e-8) << name;
     EXPECT_LT(std::fabs(r.pull.water.relative()), 1e-8) << name;
@@ -105,7 +107,8 @@ inline void expect_closed_books(const VariantResult& r, const std::string& name)
 
 inline void expect_finite(const VariantResult& r, const std::string& name) {
     ASSERT_EQ(r.failure, "") << name;
-    const auto bad = std::find_if(r.pull.values.begin(), r.pull.values.end(), [](double x) { return !std::isfinite(x); });
+    const auto bad =
+        std::find_if(r.pull.values.begin(), r.pull.values.end(), [](double x) { return !std::isfinite(x); });
     if (bad == r.pull.values.end()) return;
     const auto column = static_cast<std::size_t>(bad - r.pull.values.begin()) % r.pull.channels;
     ADD_FAILURE() << name << ": " << r.network->channels()[column].name << " is not finite";

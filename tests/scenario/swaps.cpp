@@ -34,12 +34,12 @@ const std::map<std::string, std::string> change_for = {
     {"coolant.joint", ".parts.fitting\" = \"plain-joint\""},
     {"coolant.joint_expansion", ".parts.fitting\" = \"cushioned-joint\""},
     {"coolant.hose", ".parts.hose\" = \"hose-25\""},
-    {"coolant.hose_short", ".model\" = \"coolant.hose_short\""},
+    {"coolant.hose_short", ".parts.hose\" = \"stub-hose\""},
     {"coolant.reservoir", ".parts.tank\" = \"tank-12\""},
     {"coolant.reservoir_ice", ".parts.tank\" = \"ice-tank-12\""},
     {"coolant.front_exchanger", ".parts.exchanger\" = \"double-row\""},
     {"coolant.front_exchanger_rated", ".parts.exchanger\" = \"rated-front\""},
-    {"engine.calibration", ".parts.file\" = \"two-degrees-less\""},
+    {"engine.calibration", ".parts.coolant\" = \"two-degrees-less\""},
     {"engine.calibration_fixed", ".parts.file\" = \"bench-spark\""},
     {"engine.breathing_physical", ".parts.heads\" = \"flowed-heads\""},
     {"engine.breathing_table", ".parts.heads\" = \"measured-heads\""},
@@ -77,8 +77,10 @@ std::vector<std::string> roles() {
 TEST(SwapLines, EveryRegisteredModelHasItsLine) {
     std::map<std::string, int> models;
     for (const auto* type : registry().types()) {
-        EXPECT_TRUE(change_for.contains(type->name)) << type->name << " has no swap case: add a part that names it, and its line";
-        EXPECT_FALSE(components_of(type->role).empty()) << "the shipped rig has no component of the role " << type->role;
+        EXPECT_TRUE(change_for.contains(type->name))
+            << type->name << " has no swap case: add a part that names it, and its line";
+        EXPECT_FALSE(components_of(type->role).empty())
+            << "the shipped rig has no component of the role " << type->role;
         ++models[type->role];
     }
     for (const auto& [role, count] : models) EXPECT_GE(count, 2) << role << " has nothing to swap to";

@@ -19,8 +19,8 @@ void check_destination(const std::filesystem::path& folder, bool replace);
 
 /// Writes into a hidden folder beside the destination and renames it at the end, so that results are there whole or not
 /// at all. The next run to the same destination clears away what a killed one left.
-void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder, UnitSystem system,
-                   bool replace);
+void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder,
+                   UnitSystem system, bool replace);
 
 /// The summary as JSON text.
 std::string summary_json(const Study& study, const std::vector<VariantResult>& results);

@@ -13,18 +13,18 @@ namespace pullcast {
 struct Warning {
     std::string channel, text;  // "drive.slip_margin", "belt slipping"
     const char* unit;
-    double limit, worst;        // SI
-    double time, speed;         // s, rad/s of the crank: when it first left them
-    double worst_speed;         // rad/s
+    double limit, worst;  // SI
+    double time, speed;   // s, rad/s of the crank: when it first left them
+    double worst_speed;   // rad/s
 };
 
 struct VariantResult {
     std::unique_ptr<const Network> network;  // null where the rig could not be run
     Pull pull;
-    std::vector<double> figures;             // in the order of figures(); NaN where the rig has none
+    std::vector<double> figures;  // in the order of figures(); NaN where the rig has none
     std::vector<Warning> warnings;
-    std::string failure;                     // why the pull stopped, in names; empty when it ran
-    double seconds = 0;                      // of wall time
+    std::string failure;  // why the pull stopped, in names; empty when it ran
+    double seconds = 0;   // of wall time
 };
 
 /// One result a variant, in the order of the study. Each depends on its own variant alone, so that the numbers are

@@ -10,6 +10,9 @@ namespace pullcast {
 /// A number with its display unit: "78.4 kPa", "11.4 psi"; "-" for NaN.
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
 
+/// The study's title, or its file's name where it has none.
+std::string title_of(const Study& study);
+
 std::string show_price(const Price& price);  ///< "390 EUR", "1.25 EUR"
 
 /// All figures that any variant has, one column a variant.
