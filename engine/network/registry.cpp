@@ -14,20 +14,26 @@ namespace {
 constexpr const char* symbol = "pullcast_manifest";
 using Entrance = const Manifest* (*)();
 
+/// What the child process does. No exception may leave it: it would find handlers in the copy of the program's stack.
+[[noreturn]] void load_and_end(const std::filesystem::path& file) noexcept {
+    const int nowhere = open("/dev/null", O_WRONLY);
+    dup2(nowhere, STDOUT_FILENO);
+    dup2(nowhere, STDERR_FILENO);
+    if (void* library = dlopen(file.c_str(), RTLD_NOW | RTLD_LOCAL))
+        if (const auto entrance = reinterpret_cast<Entrance>(dlsym(library, symbol))) entrance();
+    _exit(0);
+}
+
 /// Loads the plugin in a child process and says how that ended. The child reports nothing but its end.
-void probe(const std::filesystem::path& file) {
+void probe(const std::filesystem::path& file, const std::string& name) {
     const pid_t child = fork();
-    if (child == 0) {
-        const int nowhere = open("/dev/null", O_WRONLY);
-        dup2(nowhere, STDERR_FILENO);
-        if (void* library = dlopen(file.c_str(), RTLD_NOW | RTLD_LOCAL))
-            if (const auto entrance = reinterpret_cast<Entrance>(dlsym(library, symbol))) entrance();
-        _exit(0);
-    }
+    if (child == 0) load_and_end(file);
     int status = 0;
-    if (child > 0 && waitpid(child, &status, 0) == child && WIFSIGNALED(status))
-        throw PluginError(fmt::format("{}: ended its process while loading (signal {}); an exception in a static "
-                                      "initialiser or in a constructor does this", file.string(), WTERMSIG(status)));
+    if (child < 0 || waitpid(child, &status, 0) != child || (WIFEXITED(status) && WEXITSTATUS(status) == 0)) return;
+    const auto how = WIFSIGNALED(status) ? fmt::format("signal {}", WTERMSIG(status))
+                                         : fmt::format("exit code {}", WEXITSTATUS(status));
+    throw PluginError(fmt::format("{}: ended its process while loading ({}); an exception in a static initialiser or in a "
+                                  "constructor does this", name, how));
 }
 
 std::string without_path(std::string message, const std::filesystem::path& file) {
@@ -90,7 +96,7 @@ void Registry::load(const std::filesystem::path& file, Trust trust) {
     const auto name = file.string();
     if (!std::filesystem::exists(file)) throw PluginError(fmt::format("{}: no such file", name));
     const auto path = std::filesystem::absolute(file);
-    if (trust == Trust::unknown) probe(path);
+    if (trust == Trust::unknown) probe(path, name);
     void* library = dlopen(path.c_str(), RTLD_NOW | RTLD_LOCAL);
     if (!library) throw PluginError(fmt::format("{}: cannot be loaded: {}", name, without_path(dlerror(), path)));
     const auto entrance = reinterpret_cast<Entrance>(dlsym(library, symbol));

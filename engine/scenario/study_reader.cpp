@@ -104,7 +104,7 @@ private:
     void check_rows(const Section& section) {
         constexpr double most = 1e6;
         const auto& p = study_.procedure;
-        if (!(p.longest / p.output_step > most)) return;
+        if (d_.failed() || p.longest / p.output_step <= most) return;
         const auto* s = section.find("output_step");
         d_.error((s ? s : section.find("longest"))->place,
                  fmt::format("{:.3g} output rows in {:g} s; at most {:g}", p.longest / p.output_step, p.longest, most),

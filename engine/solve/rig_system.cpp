@@ -112,7 +112,7 @@ std::string RigSystem::explain() {
         if (auto why = network_.find_not_finite(plain_); !why.empty()) return why;
     }
     if (rejections_ == 0) return "";
-    return fmt::format("{}: {} {:.6g} is outside {:.6g} .. {:.6g}     last of {} rejections", network_.component_name(last_.component),
+    return fmt::format("{}: {} {:.6g} is outside {:.6g} .. {:.6g} (rejected {} times)", network_.component_name(last_.component),
                        last_.what, last_.value, last_.lo, last_.hi, rejections_);
 }
 

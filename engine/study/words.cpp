@@ -78,18 +78,31 @@ void fading_boost(const VariantResult& r, std::vector<std::string>& out) {
         "a leak can look alike; blower speed against crank speed tells them apart.");
 }
 
-std::string cell(double si, const Figure& f, const Display& unit) {
+/// A figure's decimals suit its metric unit; SI's own, larger or smaller, take as many fewer or more.
+int decimals_in(UnitSystem system, int decimals, const char* unit, const char* quantity) {
+    if (system != UnitSystem::si) return decimals;
+    const double scale = display_unit(unit, UnitSystem::metric, quantity).scale;
+    return std::max(0, decimals + static_cast<int>(std::lround(std::log10(scale))));
+}
+
+std::string cell(double si, const Figure& f, UnitSystem system) {
     constexpr double rounding = 1e-12;
     if (std::isnan(si)) return "-";
-    if (f.decimals >= 0) return fmt::format("{:.{}f}", unit(si), f.decimals);
-    return std::fabs(si) < rounding ? "<1e-12" : fmt::format("{:.0e}", std::fabs(si));
+    if (f.decimals < 0) return std::fabs(si) < rounding ? "<1e-12" : fmt::format("{:.0e}", std::fabs(si));
+    const auto unit = display_unit(f.unit, system, f.quantity);
+    return fmt::format("{:.{}f}", unit(si), decimals_in(system, f.decimals, f.unit, f.quantity));
 }
 
 /// Three digits or so.
 std::string show_rounded(double si, const char* unit, const std::string& item, UnitSystem system) {
     const auto d = display_unit(unit, system, item);
     const double size = std::fabs(d(si));
-    return with_unit(fmt::format("{:.{}f}", d(si), size >= 100 ? 0 : size >= 10 ? 1 : 2), d);
+    const auto number = size >= 1 || size == 0 ? fmt::format("{:.{}f}", d(si),
+                                                             size >= 100  ? 0
+                                                             : size >= 10 ? 1
+                                                                          : 2)
+                                               : fmt::format("{:.2g}", d(si));
+    return with_unit(number, d);
 }
 
 /// "(from 4034 rpm, 4.02 s; lowest -3.2 deg at 6400 rpm; limit 2 K)". A flag or a count says when, and no more.
@@ -138,7 +151,7 @@ std::vector<std::pair<const ComponentType*, std::string>> models(const Variant& 
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system) {
     if (std::isnan(si)) return "-";
     const auto d = display_unit(unit, system, quantity);
-    return with_unit(decimals < 0 ? fmt::format("{:.1e}", d(si)) : fmt::format("{:.{}f}", d(si), decimals), d);
+    return with_unit(fmt::format("{:.{}f}", d(si), decimals_in(system, decimals, unit, quantity)), d);
 }
 
 std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system,
@@ -155,7 +168,7 @@ std::string figure_table(const Study& study, const std::vector<VariantResult>& r
         group = f.group;
         const auto unit = display_unit(f.unit, system, f.quantity);
         TableRow row{"  " + std::string(f.label), unit.unit == "1" ? "" : unit.unit, {}};
-        for (const auto& r : results) row.cells.push_back(cell(r.figures[k], f, unit));
+        for (const auto& r : results) row.cells.push_back(cell(r.figures[k], f, system));
         rows.push_back(row);
     }
     return rows.empty() ? "" : table(heads, rows, width);

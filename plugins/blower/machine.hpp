@@ -94,7 +94,8 @@ struct Machine {
         s.output(&C::out_volumetric, "volumetric_efficiency", "1",
                  "delivered mass over inlet density times swept volume");
         s.output(&C::out_isentropic, "isentropic_efficiency", "1",
-                 "isentropic power of the delivered mass over drive power");
+                 "isentropic power of the delivered mass over drive power; "
+                 "0 where there is nothing to compress");
         s.output(&C::out_temperature, "outlet_temperature", "K",
                  "temperature of the air that leaves the discharge port");
         s.output(&C::out_swept, "swept_flow", "kg/s", "mass flow drawn in by the rotors");
@@ -179,7 +180,7 @@ private:
         double T2 = value(in.T);
         for (int step = 0; step < 3; ++step) T2 += (h2 - media::enthalpy(T2, w)) / media::specific_heat(T2, w);
         v.output(out_speed, n), v.output(out_ratio, p2 / p1), v.output(out_power, power);
-        v.output(out_volumetric, ratio(net, swept, 1e-6)), v.output(out_isentropic, ratio(net * ideal, power, 1e-3));
+        v.output(out_volumetric, ratio(net, swept, 1e-6)), v.output(out_isentropic, p2 > p1 ? ratio(net * ideal, power, 1e-3) : 0);
         v.output(out_temperature, T2), v.output(out_swept, value(l.mass_flow)), v.output(out_leak, value(l.leak_flow));
         v.output(out_case, v[case_temperature]), v.output(out_margin, speed_limit - n);
     }

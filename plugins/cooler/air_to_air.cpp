@@ -3,12 +3,12 @@
 ///
 ///     Co = face_velocity A rho cp,   hAo = hAo0 (u / u0)^x,   hAa = hAa0 (m / m0)^x,   1/UA = 1/hAa + 1/hAo
 ///     E  = Cmin eps(UA / Cmin, Cmin / Cmax)                      both streams unmixed, exact (exchange.hpp)
-///     Qa = k Ga (T1 - Tw),  Qo = k Go (Tw - To)                  Ga = Ca (1 - exp(-hAa/Ca)), Go likewise,
-///     k  = E (1/Ga + 1/Go)                                       so that Qa = Qo = E (T1 - To) in the steady state
+///     Qa = Ga (T1 - Tw),  Qo = Go (Tw - To),  1/Ga + 1/Go = 1/E  so that Qa = Qo = E (T1 - To) in the steady state
 ///     C dTw/dt = Qa - Qo - Qs
 ///
-/// Steady limit: crossflow, both streams unmixed, for any flows. Tw is one lump; k (1 .. 1.1) carries the difference
-/// between a wall of one temperature and the real one, which is cold in one corner. NTU is held below 30.
+/// Steady limit: crossflow, both streams unmixed, for any flows. Ga is that of a wall of one temperature, as at the start
+/// of a pull, as far as exchange.hpp says; Go carries the profile that the wall takes on later, cold in
+/// one corner. NTU is held below 30.
 /// Power laws h ~ m^0.5 .. 0.6 of fin surfaces.
 #include "charge.hpp"
 #include "components.hpp"
@@ -63,9 +63,11 @@ struct AirToAir : Charge, CoolantPath, Surroundings {
         const S Co = face_velocity * face_area * o.rho * media::specific_heat(o.T, o.w);
         const S hAa = rated_conductance / charge_share * pow(S(a.core / rated_flow), exponent);
         const S hAo = S(rated_conductance / (1 - charge_share) * std::pow(face_velocity / rated_velocity, exponent));
-        const S Ga = -a.C * expm1(-hAa / a.C), Go = -Co * expm1(-hAo / Co);
-        const S k = conductance(S(hAa * hAo / (hAa + hAo)), a.C, Co) * (1 / Ga + 1 / Go);
-        const S heat = k * Ga * (a.T - Tw), given = k * Go * (Tw - o.T), lost = loss(v, Tw, 1);
+        const S UA = hAa * hAo / (hAa + hAo), E = conductance(UA, a.C, Co);
+        const S wall_air = -a.C * expm1(-hAa / a.C), wall_out = -Co * expm1(-hAo / Co);
+        const S r = wall_out * (1 / E - 1 / wall_air) * (1 - soft_step(S(UA / a.C), 5, 20));  // all rounding near rest
+        const S Go = wall_out / (r + bound * (1 - r)), Ga = E * Go / (Go - E);
+        const S heat = Ga * (a.T - Tw), given = Go * (Tw - o.T), lost = loss(v, Tw, 1);
         pass(v, a, heat);
         give_away(v, lost);
         pass_coolant<S>(v);

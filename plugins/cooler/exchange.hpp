@@ -12,12 +12,19 @@
 /// (Kays & London; Incropera; tables in tests/published/heat_exchangers.cpp), and so does any number of them in a row.
 /// Derivation: beta = Cc (1/E - 1/G) with E = Q / (Ta_in - Tc_in), the relation itself. beta -> 1 as Cc -> 0: standing
 /// coolant answers with its own temperature.
-/// The wall's mean temperature Tw lies between: Q = Ga (Ta_in - Tw) = hAc (Tw - Tc*), 1/Ga = 1/G - 1/hAc. That is exact
-/// for a wall that conducts across but not along; out of the steady state the wall keeps that profile about its mean.
+/// The wall's temperature Tw lies between: Q = Ga (Ta_in - Tw) = Gc (Tw - Tc*), 1/Ga + 1/Gc = 1/G. One of the two is free:
+///     r = hAc (1/G - 1/Ga0),  Ga0 = Ca (1 - exp(-hAa/Ca))     Ga0: air along a wall of one temperature; the code's form
+///                                                             of r does not lose its digits as Ca -> 0
+///     Gc = hAc / (r + d (1 - r)),  d = 1/4                    hAc <= Gc <= 4 hAc
+/// A pull starts with the core at one temperature, so Ga should be Ga0: then air leaves no colder than the wall. It is,
+/// up to about NTU 3 (Gc carries the profile that the wall takes on later); beyond, d bounds Gc, and air may leave colder
+/// than the wall by 0.6 % of its distance. The steady limit is exact in any case.
 #pragma once
 #include <pullcast/sdk.hpp>
 
 namespace pullcast::cooler {
+
+inline constexpr double bound = 0.25;  // d
 
 enum Arrangement : std::int32_t { crossflow, counterflow };
 
@@ -40,18 +47,21 @@ template <class S> S bernoulli_slope(const S& x, const S& step) {
 /// Conductances of one segment, W/K, and the weight of its own outlet in the coolant temperature that the wall sees.
 template <class S>
 struct Segment {
-    S air, coolant;  // Ga, hAc
+    S air, coolant;  // Ga, Gc
     S beta;
 };
 
 /// `Ca`, `Cc` > 0: capacity rates that pass this segment. `same_way`: counterflow only, the streams run alike just now.
 template <class S>
 Segment<S> segment(const S& hA_air, const S& hA_coolant, const S& Ca, const S& Cc, std::int32_t kind, bool same_way) {
+    using std::exp, std::expm1;
     const S UA = hA_air * hA_coolant / (hA_air + hA_coolant), N = UA / Ca, M = UA / Cc;
-    const S G = UA / bernoulli(N), Ga = G / (1 - G / hA_coolant);
-    if (kind == crossflow) return {Ga, hA_coolant, bernoulli_slope(S(0), S(G / Cc))};
-    if (same_way) return {Ga, hA_coolant, bernoulli_slope(N, M)};
-    return {Ga, hA_coolant, 1 - bernoulli_slope(N, S(-M))};
+    const S Na = hA_air / Ca, G = UA / bernoulli(N);
+    const S r = -hA_coolant / Ca * exp(-N) * expm1(N - Na) * (bernoulli(N) / N) * (bernoulli(Na) / Na);
+    const S Gc = hA_coolant / (r + bound * (1 - r)), Ga = G * Gc / (Gc - G);
+    if (kind == crossflow) return {Ga, Gc, bernoulli_slope(S(0), S(G / Cc))};
+    if (same_way) return {Ga, Gc, bernoulli_slope(N, M)};
+    return {Ga, Gc, 1 - bernoulli_slope(N, S(-M))};
 }
 
 /// Crossflow with both streams unmixed, exact: effectiveness on the smaller capacity rate (Nusselt's series of

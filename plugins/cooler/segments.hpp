@@ -1,6 +1,6 @@
 /// A core as a row of equal segments along the coolant's path. Each holds its metal and its coolant.
 ///
-///     Cw/n dTw/dt = Qa - Qc - Qs         Qa = Ga (Ta_in - Tw),  Qc = hAc (Tw - Tc*)     (exchange.hpp)
+///     Cw/n dTw/dt = Qa - Qc - Qs         Qa = Ga (Ta_in - Tw),  Qc = Gc (Tw - Tc*)     (exchange.hpp)
 ///     dU/dt = m (h_in - h_out) + Qc      cell of constant mass, h_in from the side the coolant comes from
 ///     crossflow: every segment sees the charge as it enters; counterflow: it passes from the last segment to the first
 ///

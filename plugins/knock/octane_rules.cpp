@@ -109,7 +109,7 @@ struct OctaneRules {
         s.output(&C::from_back_pressure, "from_back_pressure", "1", "because of exhaust back pressure");
         s.output(&C::from_coolant, "from_coolant", "1", "because of coolant temperature");
         s.output(&C::distance, "distance", "1", "largest excursion from the reference point over what the rules reach");
-        s.output(&C::outside_rules, "outside_rules", "1", "how many quantities are beyond the rules' reach")
+        s.output(&C::outside_rules, "outside_rules", "1", "how many quantities are beyond the rules' reach, under load")
             .warn_above(0, "far from the reference point: the linear octane rules are an extrapolation here");
     }
 
@@ -159,7 +159,8 @@ struct OctaneRules {
                                  e.back_pressure / back_pressure_reach, e.coolant / coolant_reach,
                                  e.mixture * gasoline_air_ratio / mixture_reach};
         double largest = 0, beyond = 0;
-        for (const double s : shares) largest = std::max(largest, std::fabs(s)), beyond += std::fabs(s) > 1;
+        const bool loaded = e.pressure > -pressure_reach;  // throttled, nothing knocks and nothing needs judging
+        for (const double s : shares) largest = std::max(largest, std::fabs(s)), beyond += loaded && std::fabs(s) > 1;
         v.output(distance, largest);
         v.output(outside_rules, beyond);
     }

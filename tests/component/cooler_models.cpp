@@ -261,4 +261,24 @@ TEST(CoolerModels, AirToAirReactsToItsFaceVelocity) {
     EXPECT_LT(below, 0.9);
 }
 
+// Second law: out of a core that has one temperature everywhere, no air comes colder than that, whatever the flow. (Up to
+// NTU 3; beyond, within 0.6 % of the distance: exchange.hpp.)
+TEST(CoolerModels, ChargeIsNotCooledBelowAUniformCore) {
+    for (const char* model : {"cooler.rated", "cooler.air_to_air"})
+        for (double UA : {100.0, 400.0, 900.0}) {
+            Bench b(builtin(model));
+            b.set("rated_conductance", UA).set("rated_flow", charge_flow).set("rated_pressure_drop", 5000);
+            b.set("bypass_fraction", 0.0).disconnect("surroundings");
+            ASSERT_EQ(b.prepare().why, nullptr);
+            b.start();
+            for (const double share : {0.05, 0.3, 1.0}) {
+                blow(b, share * charge_flow, charge_flow, hot), pump(b, 0.4, 0.4, 298.15, 0.5);
+                b.gas("outside") = media::gas_state(1e5, 298.15, 0.0);
+                b.evaluate();
+                EXPECT_GT(b.output("charge_out"), 298.15 - 0.006 * (hot - 298.15)) << model << " " << UA << " " << share;
+                EXPECT_LT(b.output("effectiveness"), 1.006) << model << " " << UA << " " << share;
+            }
+        }
+}
+
 }  // namespace

@@ -98,10 +98,10 @@ rigs/demo.toml: error: no components
       a rig needs at least one [component.NAME] with model = "family.type"
 )"},
     {"no_such_file", {}, {}, R"(
-rigs/nowhere.toml: error: no such file: rigs/nowhere.toml
+rigs/nowhere.toml: error: no such file
 )", "rigs/nowhere.toml"},
     {"folder_for_a_file", {}, {}, R"(
-rigs: error: cannot read rigs
+rigs: error: is a folder, not a file
 )", "rigs"},
     {"not_toml", {{"[component.duct]", "[component.duct"}}, {}, R"(
 rigs/demo.toml:7:16: error: not valid TOML: expected ']', saw '\n'

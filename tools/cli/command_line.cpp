@@ -1,6 +1,7 @@
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 #include <charconv>
-#include <fmt/format.h>
 #include <pullcast/network/names.hpp>
 #include <pullcast/study/version.hpp>
 
@@ -10,7 +11,8 @@ namespace pullcast {
 namespace {
 
 constexpr const char* about =
-    "Simulates full-throttle pulls of supercharged cars: intake temperature, boost, power and knock margin before parts "
+    "Simulates full-throttle pulls of supercharged cars: intake temperature, boost, power and knock margin before "
+    "parts "
     "are bought.";
 constexpr const char* examples = R"(Examples:
   pullcast run scenarios/studies/pulley-or-core.toml              four variants of one car, as a table
@@ -145,7 +147,8 @@ int run_command_line(int argc, char** argv) {
     }
     const auto chosen = app.get_subcommands();
     if (chosen.empty()) throw UsageError(fmt::format("no command; one of: {}", fmt::join(commands, ", ")));
-    if (chosen.size() > 1) throw UsageError(fmt::format("two commands: '{}' and '{}'", chosen[0]->get_name(), chosen[1]->get_name()));
+    if (chosen.size() > 1)
+        throw UsageError(fmt::format("two commands: '{}' and '{}'", chosen[0]->get_name(), chosen[1]->get_name()));
     const auto name = chosen.front()->get_name();
     o = checked(name, o, t);
     if (name == "run") return run_command(o);

@@ -1,5 +1,6 @@
-/// The rig as a graph in Graphviz' language: storages as ellipses, links as boxes, what only watches or commands in grey.
-/// Arrows point the way that is positive: with the flow, from the crank to the belt, from hot parts to what they warm.
+/// The rig as a graph in Graphviz' language: storages as ellipses, links as boxes, what only watches or commands in
+/// grey. Arrows point the way that is positive: with the flow, from the crank to the belt, from hot parts to what they
+/// warm.
 #include <fmt/format.h>
 
 #include <csignal>
@@ -22,7 +23,7 @@ constexpr Pen pens[domain_count] = {{"air and charge", "#0072B2", "solid"},
                                     {"heat", "#D55E00", "dotted"},
                                     {"shaft", "#222222", "bold"},
                                     {"signal", "#AA4499", "dashed"}};
-constexpr Pen reading = {"only read", "#999999", "dotted"};
+constexpr Pen reading = {"only read", "#888888", "dotted"};
 
 const Field* field(const ComponentType& t, const std::string& name, Kind first, Kind second) {
     for (const Field* f = t.fields; f != t.fields + t.field_count; ++f)
@@ -62,17 +63,19 @@ std::string quoted(const std::string& text) {
     return out + "\"";
 }
 
-/// What an edge carries in words, where its ends do not say it.
-std::string edge_label(const std::string& end, const std::string& item) {
-    static const char* const plain[] = {"from", "to", "crank", "rotor", "coolant_in", "coolant_out"};
-    for (const char* p : plain)
-        if (end == p && item != "wall" && item != "metal") return "";
-    return item == "air" || item == "gas" || item == "coolant" || item == "wall" || item == "metal" ? item : "";
+/// Which of a storage's nodes an edge means, where it is not the one that gives it its name.
+std::string edge_label(const std::string& item) {
+    return item == "wall" || item == "metal" || item == "case" ? item : "";
 }
 
 class Drawing {
     const Network& network_;
-    std::map<std::pair<std::string, std::string>, std::string> read_;  // from, to: what is read, on one arrow
+    struct Read {
+        std::string from, to;
+        const Pen* pen;
+        auto operator<=>(const Read&) const = default;
+    };
+    std::map<Read, std::string> read_;  // what is read, on one arrow
 
     const ComponentType& type(const std::string& component) const {
         for (const auto& p : network_.parts())
@@ -95,46 +98,50 @@ class Drawing {
             out += fmt::format("  {} [label={}, shape=plaintext, fontsize=9, fontcolor=\"#555555\", height=0.2];\n",
                                quoted(other), quoted(node.substr(0, dot)));
         if (!moved) {
-            auto& items = read_[{other, part.name}];
-            const auto& what = f.domain == Signal::id ? item : end == item ? item : end;
+            const bool signal = f.domain == Signal::id;
+            auto& items = read_[{other, part.name, signal ? &pens[Signal::id] : &reading}];
+            const auto& what = signal ? item : other != node.substr(0, dot) ? "" : end;
             if (items.find(what) == items.npos) items += (items.empty() ? "" : ", ") + what;
             return out;
         }
         const Pen& pen = pens[f.domain];
         const bool out_of = leaves(*part.type, f);
-        return out + fmt::format("  {} -> {} [label={}, color=\"{}\", style={}{}];\n", quoted(out_of ? part.name : other),
-                                 quoted(out_of ? other : part.name), quoted(edge_label(end, item)), pen.colour, pen.style,
-                                 f.domain == Heat::id ? ", constraint=false" : "");
+        return out +
+               fmt::format("  {} -> {} [label={}, color=\"{}\", style={}{}];\n", quoted(out_of ? part.name : other),
+                           quoted(out_of ? other : part.name), quoted(edge_label(item)), pen.colour, pen.style,
+                           f.domain == Heat::id && out_of && other == node.substr(0, dot) ? ", constraint=false" : "");
     }
 
 public:
     explicit Drawing(const Network& network) : network_(network) {}
 
     std::string text(const std::string& title) {
-        std::string out = fmt::format("digraph rig {{\n  label={}; labelloc=t; fontname=\"sans-serif\"; fontsize=14;\n"
-                                      "  nodesep=0.25; ranksep=0.3;\n"
-                                      "  node [fontname=\"sans-serif\", fontsize=10, height=0.35, margin=\"0.08,0.04\"];\n"
-                                      "  edge [fontname=\"sans-serif\", fontsize=8, arrowsize=0.7];\n",
-                                      quoted(title));
+        std::string out = fmt::format(
+            "digraph rig {{\n  label={}; labelloc=t; fontname=\"sans-serif\"; fontsize=14;\n"
+            "  nodesep=0.25; ranksep=0.3;\n"
+            "  node [fontname=\"sans-serif\", fontsize=10, height=0.35, margin=\"0.08,0.04\"];\n"
+            "  edge [fontname=\"sans-serif\", fontsize=8, arrowsize=0.7];\n",
+            quoted(title));
         for (const auto& p : network_.parts())
-            out += fmt::format("  {} [label={}, {}];\n", quoted(p.name),
-                               "\"" + p.name + "\\n" + p.type->name + "\"", shape(*p.type));
+            out += fmt::format("  {} [label={}, {}];\n", quoted(p.name), "\"" + p.name + "\\n" + p.type->name + "\"",
+                               shape(*p.type));
         for (const auto& p : network_.parts())
             for (const auto& [end, node] : p.connections) out += connection(p, end, node);
-        for (const auto& [ends, items] : read_)
-            out += fmt::format("  {} -> {} [label={}, color=\"{}\", style={}, arrowhead=vee, fontcolor=\"#777777\"];\n",
-                               quoted(ends.first), quoted(ends.second), quoted(items), reading.colour, reading.style);
+        for (const auto& [r, items] : read_)
+            out += fmt::format("  {} -> {} [label={}, color=\"{}\", style={}, arrowhead=vee, fontcolor=\"{}\"];\n",
+                               quoted(r.from), quoted(r.to), quoted(items), r.pen->colour, r.pen->style, r.pen->colour);
         return out + legend() + "}\n";
     }
 
     static std::string legend() {
         std::string out = "  subgraph cluster_legend {\n    label=\"\"; color=\"#CCCCCC\";\n";
         const auto row = [&](int k, const Pen& p, const char* head) {
-            out += fmt::format("    k{0} [shape=point, width=0.02]; k{0}e [shape=plaintext, label=\"{1}\", fontsize=9];\n"
-                               "    k{0} -> k{0}e [color=\"{2}\", style={3}, arrowhead={4}];\n",
-                               k, p.name, p.colour, p.style, head);
+            out += fmt::format(
+                "    k{0} [shape=point, width=0.02]; k{0}e [shape=plaintext, label=\"{1}\", fontsize=9];\n"
+                "    k{0} -> k{0}e [color=\"{2}\", style={3}, arrowhead={4}];\n",
+                k, p.name, p.colour, p.style, head);
         };
-        for (int k = 0; k < domain_count; ++k) row(k, pens[k], "normal");
+        for (int k = 0; k < domain_count; ++k) row(k, pens[k], k == Signal::id ? "vee" : "normal");
         row(domain_count, reading, "vee");
         return out + "  }\n";
     }

@@ -6,6 +6,7 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <filesystem>
 #include <pullcast/scenario/diagnostics.hpp>
 #include <pullcast/study/results.hpp>
 #include <system_error>
@@ -40,6 +41,8 @@ int guarded(int argc, char** argv) {
         return told(e.what(), Exit::io);
     } catch (const Interrupted&) {
         return told("interrupted; nothing was written", Exit::interrupted);
+    } catch (const std::filesystem::filesystem_error& e) {
+        return told(fmt::format("{}: {}", e.path1().string(), e.code().message()).c_str(), Exit::io);
     } catch (const std::system_error& e) {  // of writing to stdout
         return told(fmt::format("standard output: {}", std::strerror(e.code().value())).c_str(), Exit::io);
     } catch (const std::bad_alloc&) {

@@ -33,7 +33,8 @@ void list(const Registry& registry, const std::string& role) {
         for (const auto* t : types) fmt::print("{}", entry(t->name, width, t->summary));
     }
     constexpr const char* how =
-        "Models of one role share the names of their ends: swap them by one line. 'pullcast models NAME' describes one.";
+        "Models of one role share the names of their ends: swap them by one line. 'pullcast models NAME' describes "
+        "one.";
     fmt::print("\n{}", wrapped(how, terminal_width(), "", ""));
 }
 
@@ -43,11 +44,18 @@ std::string alternatives(std::string choices) {
     return choices;
 }
 
+/// The n-th of them.
+std::string alternative(std::string_view choices, int n) {
+    for (; n > 0; --n) choices.remove_prefix(choices.find('|') + 1);
+    return std::string(choices.substr(0, choices.find('|')));
+}
+
 std::string range(const Field& f) {
     if (f.kind == Kind::choice) return "one of: " + alternatives(f.choices);
     std::string text;
     const bool low = std::isfinite(f.lo), high = std::isfinite(f.hi);
-    if (low && f.lo == std::numeric_limits<double>::min()) text = high ? fmt::format("above 0, up to {:g}", f.hi) : "above 0";
+    if (low && f.lo == std::numeric_limits<double>::min())
+        text = high ? fmt::format("above 0, up to {:g}", f.hi) : "above 0";
     else if (low && high) text = fmt::format("{:g} .. {:g}", f.lo, f.hi);
     else if (low) text = fmt::format("at least {:g}", f.lo);
     else if (high) text = fmt::format("at most {:g}", f.hi);
@@ -55,8 +63,11 @@ std::string range(const Field& f) {
 }
 
 std::string preset(const Field& f) {
-    if (f.common) return fmt::format("from [common] {}{}", f.common, std::isnan(f.preset) ? "" : fmt::format(", else {:g}", f.preset));
+    if (f.common)
+        return fmt::format("from [common] {}{}", f.common,
+                           std::isnan(f.preset) ? "" : fmt::format(", else {:g}", f.preset));
     if (std::isnan(f.preset)) return f.optional ? "optional" : "required";
+    if (f.kind == Kind::choice) return "preset " + alternative(f.choices, static_cast<int>(f.preset));
     return fmt::format("preset {:g}", f.preset);
 }
 
@@ -95,9 +106,12 @@ void describe(const Registry& registry, const ComponentType& t) {
     fmt::print("{}", wrapped(fmt::format("source: {}", t.reference), width));
     const auto kind = [](auto... k) { return [=](const Field& f) { return ((f.kind == k) || ...); }; };
     section(t, "parameters", kind(Kind::number, Kind::integer, Kind::choice, Kind::curve, Kind::map),
-            [](const Field& f) { return Details{unit(f), axes(f), range(f), preset(f)}; });
+            [](const Field& f) {
+                return Details{unit(f), axes(f), range(f), preset(f)};
+            });
     section(t, "connects to", kind(Kind::end, Kind::sees, Kind::reads), [](const Field& f) {
-        return Details{fmt::format("a {} node{}", domain_info(f.domain).name, f.kind == Kind::end ? "" : ", read only"), f.optional ? "optional" : ""};
+        return Details{fmt::format("a {} node{}", domain_info(f.domain).name, f.kind == Kind::end ? "" : ", read only"),
+                       f.optional ? "optional" : ""};
     });
     section(t, "nodes", kind(Kind::node), [](const Field& f) {
         return Details{domain_info(f.domain).name, f.domain == Signal::id ? unit(f) : ""};

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <pullcast/scenario/part_file.hpp>
+#include <pullcast/scenario/toml_document.hpp>
 #include <pullcast/study/text.hpp>
 #include <pullcast/study/words.hpp>
 
@@ -13,11 +14,26 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// A rig or a study, by its keys.
+bool is_no_part(const fs::path& file) {
+    Diagnostics ignored;
+    const auto source = read_source(file, {}, ignored);
+    const auto root = source ? parse_toml(source, ignored) : std::nullopt;
+    if (!root) return false;
+    const std::vector<std::string> theirs = {"component", "extends", "rig", "variant", "conditions"};
+    const auto is_theirs = [&](const Entry& e) {
+        return std::find(theirs.begin(), theirs.end(), e.key) != theirs.end();
+    };
+    return std::any_of(root->table()->begin(), root->table()->end(), is_theirs);
+}
+
+/// The file itself, or the parts anywhere in a folder; rigs and studies in it are passed over.
 std::vector<fs::path> part_files(const fs::path& place) {
     std::vector<fs::path> files;
-    if (!fs::is_directory(place)) return {place};
+    std::error_code error;
+    if (!fs::is_directory(place, error)) return {place};
     for (const auto& e : fs::recursive_directory_iterator(place, fs::directory_options::skip_permission_denied))
-        if (e.path().extension() == ".toml") files.push_back(e.path());
+        if (e.path().extension() == ".toml" && !is_no_part(e.path())) files.push_back(e.path());
     std::sort(files.begin(), files.end());
     return files;
 }
@@ -57,6 +73,11 @@ void list(const std::vector<Part>& parts, const Registry& registry) {
 
 int parts_command(const Options& o) {
     const auto registry = load_plugins(o);
+    std::error_code error;
+    if (!fs::is_directory(o.file, error) && is_no_part(o.file)) {
+        fmt::print(stderr, "error: {}: is a rig or a study, not a part; 'pullcast check' reads it\n", o.file.string());
+        return Exit::bad_input;
+    }
     Diagnostics diagnostics;
     std::vector<Part> parts;
     for (const auto& file : part_files(o.file))

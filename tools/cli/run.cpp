@@ -27,6 +27,10 @@ void listen_to_signals() {
     sigaction(SIGTERM, &action, nullptr);
 }
 
+void print_notes(const Study& study) {
+    for (const std::string_view note : study.notes) spdlog::warn("{}", note.substr(0, note.find_last_not_of('\n') + 1));
+}
+
 void print_lines(const std::string& first, const std::vector<std::string>& lines) {
     for (const auto& line : lines) fmt::print("{}", wrapped(first + line, terminal_width()));
 }
@@ -50,10 +54,11 @@ void print_words(const Study& study, const std::vector<VariantResult>& results, 
 
 void print_report(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
     const auto width = terminal_width();
-    fmt::print("{}", wrapped(study.title, width, "", ""));
+    fmt::print("{}", wrapped(title_of(study), width, "", ""));
     if (!study.question.empty()) fmt::print("{}", wrapped(study.question, width, "", ""));
-    fmt::print("\n{}", figure_table(study, results, system, width));
-    if (const auto caution = correction_caution(results); !caution.empty()) fmt::print("\n{}", wrapped(caution, width, "", ""));
+    if (const auto table = figure_table(study, results, system, width); !table.empty()) fmt::print("\n{}", table);
+    if (const auto caution = correction_caution(results); !caution.empty())
+        fmt::print("\n{}", wrapped(caution, width, "", ""));
     print_words(study, results, system);
     fmt::print("\n{}", wrapped(cautions().front(), width, "", ""));
 }
@@ -74,10 +79,11 @@ bool print_failures(const Study& study, const std::vector<VariantResult>& result
 int run_command(const Options& o) {
     const auto registry = load_plugins(o);
     const auto study = read_study(o.file, registry);
-    for (const auto& note : study.notes) spdlog::warn("{}", note);
+    print_notes(study);
     check_destination(o.out, o.force);
     listen_to_signals();
-    const auto results = run_study(study, o.threads ? o.threads : std::max(1u, std::thread::hardware_concurrency()), &interrupt);
+    const auto results =
+        run_study(study, o.threads ? o.threads : std::max(1u, std::thread::hardware_concurrency()), &interrupt);
     std::optional<OutputError> not_written;  // the numbers are worth printing all the same
     try {
         write_results(study, results, o.out, o.units, o.force);
@@ -104,7 +110,7 @@ int check_command(const Options& o) {
             throw locate(e, v);
         }
     }
-    for (const auto& note : study.notes) spdlog::warn("{}", note);
+    print_notes(study);
     fmt::print("{}: no mistakes found\n", o.file.string());
     return Exit::ok;
 }

@@ -7,7 +7,7 @@
 
 namespace pullcast {
 
-/// A number with its display unit: "78.4 kPa", "11.4 psi"; "-" for NaN.
+/// A number with its display unit: "78.4 kPa", "11.4 psi", "78412 Pa"; "-" for NaN. `decimals` suit the metric unit.
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
 
 /// The study's title, or its file's name where it has none.
