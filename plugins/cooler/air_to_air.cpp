@@ -65,8 +65,8 @@ struct AirToAir : Charge, CoolantPath, Surroundings {
         const S hAo = S(rated_conductance / (1 - charge_share) * std::pow(face_velocity / rated_velocity, exponent));
         const S UA = hAa * hAo / (hAa + hAo), E = conductance(UA, a.C, Co);
         const S wall_air = -a.C * expm1(-hAa / a.C), wall_out = -Co * expm1(-hAo / Co);
-        const S r = wall_out * (1 / E - 1 / wall_air) * (1 - soft_step(S(UA / a.C), 5, 20));  // all rounding near rest
-        const S Go = wall_out / (r + bound * (1 - r)), Ga = E * Go / (Go - E);
+        const S k = late(S(UA / a.C)), r = (1 - k) * wall_out * (1 / E - 1 / wall_air);
+        const S Go = wall_out / (r + k), Ga = E * Go / (Go - E);
         const S heat = Ga * (a.T - Tw), given = Go * (Tw - o.T), lost = loss(v, Tw, 1);
         pass(v, a, heat);
         give_away(v, lost);

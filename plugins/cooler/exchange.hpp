@@ -15,16 +15,18 @@
 /// The wall's temperature Tw lies between: Q = Ga (Ta_in - Tw) = Gc (Tw - Tc*), 1/Ga + 1/Gc = 1/G. One of the two is free:
 ///     r = hAc (1/G - 1/Ga0),  Ga0 = Ca (1 - exp(-hAa/Ca))     Ga0: air along a wall of one temperature; the code's form
 ///                                                             of r does not lose its digits as Ca -> 0
-///     Gc = hAc / (r + d (1 - r)),  d = 1/4                    hAc <= Gc <= 4 hAc
-/// A pull starts with the core at one temperature, so Ga should be Ga0: then air leaves no colder than the wall. It is,
-/// up to about NTU 3 (Gc carries the profile that the wall takes on later); beyond, d bounds Gc, and air may leave colder
-/// than the wall by 0.6 % of its distance. The steady limit is exact in any case.
+///     Gc = hAc / (r + (1 - r) late(N))                        late: 0 below NTU 4, 1 above 12, smooth between
+/// A pull starts with the core at one temperature, so Ga should be Ga0: then air leaves no colder than the wall. Below NTU
+/// 4 it is, and Gc > hAc carries the profile that the wall takes on later. With little air Gc must be hAc, or a hot core
+/// would give its heat to the coolant too soon; air may then leave colder than the wall by Ca/Gc of its distance, a few
+/// per cent at the most. The steady limit is exact in any case.
 #pragma once
 #include <pullcast/sdk.hpp>
 
 namespace pullcast::cooler {
 
-inline constexpr double bound = 0.25;  // d
+/// Weight of the coolant side's own conductance, see above.
+template <class S> S late(const S& NTU) { return soft_step(NTU, 4, 12); }
 
 enum Arrangement : std::int32_t { crossflow, counterflow };
 
@@ -58,7 +60,7 @@ Segment<S> segment(const S& hA_air, const S& hA_coolant, const S& Ca, const S& C
     const S UA = hA_air * hA_coolant / (hA_air + hA_coolant), N = UA / Ca, M = UA / Cc;
     const S Na = hA_air / Ca, G = UA / bernoulli(N);
     const S r = -hA_coolant / Ca * exp(-N) * expm1(N - Na) * (bernoulli(N) / N) * (bernoulli(Na) / Na);
-    const S Gc = hA_coolant / (r + bound * (1 - r)), Ga = G * Gc / (Gc - G);
+    const S Gc = hA_coolant / (r + (1 - r) * late(N)), Ga = G * Gc / (Gc - G);
     if (kind == crossflow) return {Ga, Gc, bernoulli_slope(S(0), S(G / Cc))};
     if (same_way) return {Ga, Gc, bernoulli_slope(N, M)};
     return {Ga, Gc, 1 - bernoulli_slope(N, S(-M))};
