@@ -311,6 +311,14 @@ private:
         });
     }
 
+    /// Where a domain's potentials begin in a workspace.
+    std::uint32_t first_potential(std::uint8_t domain) const {
+        std::uint32_t at = 0;
+        for (std::uint8_t d = 0; d < domain; ++d)
+            at += n_.node_count_[d] * static_cast<std::uint32_t>(domain_info(d).potential.size());
+        return at;
+    }
+
     /// Node potentials and outputs, in the order of the rig.
     void list_channels() {
         std::map<std::string, const Network::Instance*> instance;
@@ -324,11 +332,11 @@ private:
                     for (std::uint32_t m = 0; m < info.potential.size(); ++m) {
                         const auto item = f.domain == Signal::id ? std::string(f.name) : fmt::format("{}.{}", f.name, info.potential[m]);
                         n_.channels_.push_back({spec.name + "." + item, spec.name, item, f.domain == Signal::id ? f.unit : info.unit[m], f.doc, &f, -inf, inf});
-                        n_.places_.push_back({f.domain, node, m, unconnected});
+                        n_.places_.push_back({false, first_potential(f.domain) + node * static_cast<std::uint32_t>(info.potential.size()) + m});
                     }
                 } else if (f.kind == Kind::output) {
                     n_.channels_.push_back({spec.name + "." + f.name, spec.name, f.name, f.unit, f.doc, &f, f.warn_lo, f.warn_hi});
-                    n_.places_.push_back({0, 0, 0, read<std::uint32_t>(instance[spec.name]->data, f.offset)});
+                    n_.places_.push_back({true, read<std::uint32_t>(instance[spec.name]->data, f.offset)});
                 }
             }
     }

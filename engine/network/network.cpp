@@ -121,16 +121,18 @@ Stock Network::stored(const double* x) const {
     return sum;
 }
 
+bool Network::publish(Workspace<double>& w) const noexcept {
+    w.arena.rejection = {};
+    for (const auto& b : publish_) b.type->publish(b.first, b.count, b.id, &w.arena);
+    return w.arena.rejection.count == 0;
+}
+
+double Network::channel(const Workspace<double>& w, std::size_t k) const {
+    return places_[k].is_output ? w.output[places_[k].index] : w.potential_[places_[k].index];
+}
+
 void Network::record(const Workspace<double>& w, double* row) const {
-    for (std::size_t k = 0; k < places_.size(); ++k) {
-        const Place& at = places_[k];
-        if (at.output != unconnected) {
-            row[k] = w.output[at.output];
-            continue;
-        }
-        const auto width = domain_info(at.domain).potential.size();
-        row[k] = static_cast<const double*>(w.arena.potential[at.domain])[at.node * width + at.member];
-    }
+    for (std::size_t k = 0; k < places_.size(); ++k) row[k] = channel(w, k);
 }
 
 const Network::Part* Network::find_role(std::string_view role) const {

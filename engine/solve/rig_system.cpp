@@ -12,8 +12,7 @@ RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
       stop_(stop),
       pattern_(network.dependencies(), network.size()),
       plain_(network),
-      dual_(network),
-      row_(network.channels().size()) {
+      dual_(network) {
     group_states();
     collect_picks();
 }
@@ -97,8 +96,10 @@ bool RigSystem::differences(const double* x, double* values) {
 }
 
 void RigSystem::crossings(double t, const double* x, double* g) {
-    record(t, x, row_.data());
-    g[0] = row_[stop_->channel] - stop_->threshold;
+    std::copy_n(x, network_.size(), plain_.x.data());
+    plain_.arena.t = t;
+    network_.publish(plain_);
+    g[0] = network_.channel(plain_, stop_->channel) - stop_->threshold;
 }
 
 void RigSystem::record(double t, const double* x, double* row) {

@@ -64,6 +64,10 @@ public:
     Stock stored(const double* x) const;
 
     const std::vector<Channel>& channels() const { return channels_; }
+    /// The publish sweep alone: potentials of all nodes at the states in the workspace. False: rejected.
+    bool publish(Workspace<double>& w) const noexcept;
+    /// One channel: of a node after `publish` or `evaluate`, of an output after `evaluate` with `recording`.
+    double channel(const Workspace<double>& w, std::size_t k) const;
     /// Copies all channels from a workspace that was evaluated with `recording`. `row` holds channels().size() numbers.
     void record(const Workspace<double>& w, double* row) const;
 
@@ -90,7 +94,7 @@ private:
 
     struct Instance { std::string name; const ComponentType* type; std::byte* data; std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count]; };
     using Batch = Active::Call;
-    struct Place { std::uint8_t domain; std::uint32_t node, member; std::uint32_t output; };  // where a channel is read
+    struct Place { bool is_output; std::uint32_t index; };  // where a channel is read: in the outputs or the potentials
 
     template <class S> bool sweep(Workspace<S>& w) const noexcept;
 

@@ -8,7 +8,7 @@
 
 namespace pullcast {
 
-/// A channel that ends a step of the procedure when it rises through a threshold.
+/// A node's potential that ends a step of the procedure when it rises through a threshold.
 struct StopAbove {
     std::size_t channel;
     double threshold;
@@ -55,7 +55,6 @@ private:
     std::vector<Group> groups_;
     Workspace<double> plain_;
     Workspace<Dual> dual_;
-    std::vector<double> row_;
     Rejection last_;
     std::uint64_t rejections_ = 0;
     bool not_finite_ = false;
