@@ -77,6 +77,7 @@ Pull run_pull(const Network& network, const PullPlan& plan) {
     Integrator::Options options;
     options.rtol = plan.tolerance;
     options.atol = absolute_tolerances(network, plan.tolerance);
+    options.max_step = plan.longest_step;
     options.stock = plan.stock_solver;
     Integrator integrator(system, options);
 
