@@ -74,7 +74,8 @@ private:
     void check_names() {
         std::set<std::string> seen;
         for (const auto& c : rig_.components) {
-            if (!seen.insert(c.name).second) report(c.name, "", fmt::format("component '{}' stands twice in the rig", c.name));
+            if (!seen.insert(c.name).second)
+                report(c.name, "", fmt::format("component '{}' stands twice in the rig", c.name));
             if (!c.type) report(c.name, "", fmt::format("component '{}' has no type", c.name));
         }
         if (rig_.components.empty()) report("", "", "the rig has no components");
@@ -120,7 +121,9 @@ private:
         const auto at = c.connections.find(f.name);
         if (at == c.connections.end()) {
             if (!f.optional && !attached_[s].count(f.name))
-                report(c.name, f.name, fmt::format("'{}' must be connected to a {} node ({})", f.name, domain_info(f.domain).name, f.doc));
+                report(
+                    c.name, f.name,
+                    fmt::format("'{}' must be connected to a {} node ({})", f.name, domain_info(f.domain).name, f.doc));
             attached_[s][f.name] = nullptr;
             return;
         }
@@ -133,8 +136,9 @@ private:
             report(c.name, f.name, fmt::format("no {} node '{}' in this rig", domain_info(f.domain).name, at->second),
                    near.empty() ? "" : fmt::format("did you mean '{}'?", near));
         } else if (node->domain != f.domain) {
-            report(c.name, f.name, fmt::format("'{}' is a {} node, '{}' wants a {} node", node->name, domain_info(node->domain).name,
-                                               f.name, domain_info(f.domain).name));
+            report(c.name, f.name,
+                   fmt::format("'{}' is a {} node, '{}' wants a {} node", node->name, domain_info(node->domain).name,
+                               f.name, domain_info(f.domain).name));
             node = nullptr;
         }
         attached_[s][f.name] = node;
@@ -147,7 +151,8 @@ private:
         for (std::size_t s = 0; s < count; ++s)
             for (const auto& f : fields(*rig_.components[s].type))
                 if (f.kind == Kind::reads)
-                    if (const auto* node = attached_[s][f.name]; node && node->owner != s) reads[s].push_back(node->owner);
+                    if (const auto* node = attached_[s][f.name]; node && node->owner != s)
+                        reads[s].push_back(node->owner);
         rank_.assign(count, 0);
         std::vector<int> mark(count, 0);
         std::vector<std::size_t> path;
@@ -186,7 +191,8 @@ private:
             offset.push_back(bytes);
             bytes += t.size;
         }
-        n_.storage_.reset(static_cast<std::byte*>(::operator new[](std::max<std::size_t>(bytes, 1), std::align_val_t{64})));
+        n_.storage_.reset(
+            static_cast<std::byte*>(::operator new[](std::max<std::size_t>(bytes, 1), std::align_val_t{64})));
         for (std::size_t k = 0; k < order_.size(); ++k) {
             const auto& c = rig_.components[order_[k]];
             std::byte* at = n_.storage_.get() + offset[k];
@@ -203,10 +209,12 @@ private:
             for (const auto& f : fields(*c.type))
                 if (parameter(f.kind)) set_parameter(c, f, instance.data);
             for (const auto& [key, v] : c.parameters)
-                if (std::none_of(c.type->fields, c.type->fields + c.type->field_count, [&](const Field& f) { return parameter(f.kind) && f.name == key; }))
+                if (std::none_of(c.type->fields, c.type->fields + c.type->field_count,
+                                 [&](const Field& f) { return parameter(f.kind) && f.name == key; }))
                     report(c.name, key, fmt::format("{} has no parameter '{}'", c.type->name, key));
             if (!problems_.empty() || !c.type->prepare) continue;
-            if (const Problem p = c.type->prepare(instance.data); p.why) report(c.name, p.parameter ? p.parameter : "", p.why);
+            if (const Problem p = c.type->prepare(instance.data); p.why)
+                report(c.name, p.parameter ? p.parameter : "", p.why);
         }
         give_up_if_any();
     }
@@ -215,7 +223,8 @@ private:
         const auto at = c.parameters.find(f.name);
         if (at == c.parameters.end()) {
             if (f.kind == Kind::curve || f.kind == Kind::map || std::isnan(f.preset)) {
-                if (!f.optional) report(c.name, f.name, fmt::format("'{}' must be given ({}, {})", f.name, f.unit, f.doc));
+                if (!f.optional)
+                    report(c.name, f.name, fmt::format("'{}' must be given ({}, {})", f.name, f.unit, f.doc));
             } else if (f.kind == Kind::number) {
                 write(object, f.offset, f.preset);
             } else {
@@ -225,9 +234,12 @@ private:
         }
         const ParameterValue& v = at->second;
         if (f.kind == Kind::number && std::holds_alternative<double>(v)) return write(object, f.offset, std::get<0>(v));
-        if ((f.kind == Kind::integer || f.kind == Kind::choice) && std::holds_alternative<std::int32_t>(v)) return write(object, f.offset, std::get<1>(v));
-        if (f.kind == Kind::curve && std::holds_alternative<std::shared_ptr<const CurveData>>(v)) return keep(object, f, std::get<2>(v));
-        if (f.kind == Kind::map && std::holds_alternative<std::shared_ptr<const MapData>>(v)) return keep(object, f, std::get<3>(v));
+        if ((f.kind == Kind::integer || f.kind == Kind::choice) && std::holds_alternative<std::int32_t>(v))
+            return write(object, f.offset, std::get<1>(v));
+        if (f.kind == Kind::curve && std::holds_alternative<std::shared_ptr<const CurveData>>(v))
+            return keep(object, f, std::get<2>(v));
+        if (f.kind == Kind::map && std::holds_alternative<std::shared_ptr<const MapData>>(v))
+            return keep(object, f, std::get<3>(v));
         report(c.name, f.name, fmt::format("'{}' was given a value of another kind", f.name));
     }
 
@@ -244,12 +256,14 @@ private:
                 for (const auto& f : fields(*c.type)) {
                     if (f.kind != (accounts ? Kind::account : Kind::state)) continue;
                     const auto first = static_cast<std::uint32_t>(n_.names_.size());
-                    const std::uint32_t rows = f.count == unconnected ? 1 : static_cast<std::uint32_t>(read<std::int32_t>(c.data, f.count));
+                    const std::uint32_t rows =
+                        f.count == unconnected ? 1 : static_cast<std::uint32_t>(read<std::int32_t>(c.data, f.count));
                     write(c.data, f.offset, first);
                     if (f.count != unconnected) write(c.data, f.offset, States{first, rows});
                     for (std::uint32_t k = 0; k < rows; ++k) {
                         c.own.push_back(first + k);
-                        n_.names_.push_back(f.count == unconnected ? c.name + "." + f.name : fmt::format("{}.{}[{}]", c.name, f.name, k));
+                        n_.names_.push_back(f.count == unconnected ? c.name + "." + f.name
+                                                                   : fmt::format("{}.{}[{}]", c.name, f.name, k));
                         if (!accounts) n_.nominal_.push_back(f.preset);
                     }
                     if (accounts) n_.accounts_.push_back({c.name, &f});
@@ -274,7 +288,8 @@ private:
                 n_.parts_[s].connections[f.name] = node->name;
                 if (f.kind == Kind::end) c.ends[f.domain].push_back(node->index);
             }
-            for (int d = 0; d < domain_count; ++d) c.ends[d].insert(c.ends[d].end(), c.nodes[d].begin(), c.nodes[d].end());
+            for (int d = 0; d < domain_count; ++d)
+                c.ends[d].insert(c.ends[d].end(), c.nodes[d].begin(), c.nodes[d].end());
         }
     }
 
@@ -300,7 +315,8 @@ private:
             if (t.publish) add(n_.publish_, k);
             if (t.flow) add(n_.flow_, k);
             if (t.balance) add(n_.balance_, k);
-            if ((t.publish && !t.publish_dual) || (t.flow && !t.flow_dual) || (t.balance && !t.balance_dual)) n_.differentiable_ = false;
+            if ((t.publish && !t.publish_dual) || (t.flow && !t.flow_dual) || (t.balance && !t.balance_dual))
+                n_.differentiable_ = false;
         }
     }
 
@@ -330,12 +346,16 @@ private:
                     const auto& info = domain_info(f.domain);
                     const auto node = nodes_.at(spec.name + "." + f.name).index;
                     for (std::uint32_t m = 0; m < info.potential.size(); ++m) {
-                        const auto item = f.domain == Signal::id ? std::string(f.name) : fmt::format("{}.{}", f.name, info.potential[m]);
-                        n_.channels_.push_back({spec.name + "." + item, spec.name, item, f.domain == Signal::id ? f.unit : info.unit[m], f.doc, &f, -inf, inf});
-                        n_.places_.push_back({false, first_potential(f.domain) + node * static_cast<std::uint32_t>(info.potential.size()) + m});
+                        const auto item = f.domain == Signal::id ? std::string(f.name)
+                                                                 : fmt::format("{}.{}", f.name, info.potential[m]);
+                        n_.channels_.push_back({spec.name + "." + item, spec.name, item,
+                                                f.domain == Signal::id ? f.unit : info.unit[m], f.doc, &f, -inf, inf});
+                        n_.places_.push_back({false, first_potential(f.domain) +
+                                                         node * static_cast<std::uint32_t>(info.potential.size()) + m});
                     }
                 } else if (f.kind == Kind::output) {
-                    n_.channels_.push_back({spec.name + "." + f.name, spec.name, f.name, f.unit, f.doc, &f, f.warn_lo, f.warn_hi});
+                    n_.channels_.push_back(
+                        {spec.name + "." + f.name, spec.name, f.name, f.unit, f.doc, &f, f.warn_lo, f.warn_hi});
                     n_.places_.push_back({true, read<std::uint32_t>(instance[spec.name]->data, f.offset)});
                 }
             }

@@ -80,7 +80,8 @@ bool Network::evaluate(Workspace<Dual>& w) const noexcept { return sweep(w); }
 Network::Active Network::active(std::span<const std::uint32_t> states) const {
     Active a;
     const auto touched = [&](const std::vector<std::uint32_t>& influence) {
-        return std::any_of(states.begin(), states.end(), [&](auto s) { return std::binary_search(influence.begin(), influence.end(), s); });
+        return std::any_of(states.begin(), states.end(),
+                           [&](auto s) { return std::binary_search(influence.begin(), influence.end(), s); });
     };
     for (std::uint32_t k = 0; k < instances_.size(); ++k) {
         const Instance& c = instances_[k];
@@ -158,7 +159,8 @@ std::string Network::find_not_finite(Workspace<double>& w) const {
     clear(w.dx);
     const auto bad_flow = [&](const Instance& c) -> std::string {
         for (const auto row : c.own)
-            if (!std::isfinite(w.dx[row])) return fmt::format("{}: the rate of {} is not a number", c.name, names_[row]);
+            if (!std::isfinite(w.dx[row]))
+                return fmt::format("{}: the rate of {} is not a number", c.name, names_[row]);
         for (std::uint8_t d = 0; d < domain_count; ++d)
             for (const auto node : c.ends[d]) {
                 const auto width = static_cast<std::size_t>(domain_info(d).flow_size);
@@ -173,7 +175,8 @@ std::string Network::find_not_finite(Workspace<double>& w) const {
                 const auto& info = domain_info(d);
                 const auto* p = static_cast<const double*>(w.arena.potential[d]) + node * info.potential.size();
                 for (std::size_t k = 0; k < info.potential.size(); ++k)
-                    if (!std::isfinite(p[k])) return fmt::format("{}: its {} ({}) is not a number", c.name, info.doc[k], info.name);
+                    if (!std::isfinite(p[k]))
+                        return fmt::format("{}: its {} ({}) is not a number", c.name, info.doc[k], info.name);
             }
         return "";
     };
@@ -189,7 +192,8 @@ std::string Network::find_not_finite(Workspace<double>& w) const {
 }
 
 RigError::RigError(std::vector<RigProblem> p)
-    : std::runtime_error(p.empty() ? "the rig cannot be compiled" : fmt::format("{}: {}", p[0].component, p[0].message)),
+    : std::runtime_error(p.empty() ? "the rig cannot be compiled"
+                                   : fmt::format("{}: {}", p[0].component, p[0].message)),
       problems(std::move(p)) {}
 
 }  // namespace pullcast

@@ -32,8 +32,10 @@ void probe(const std::filesystem::path& file, const std::string& name) {
     if (child < 0 || waitpid(child, &status, 0) != child || (WIFEXITED(status) && WEXITSTATUS(status) == 0)) return;
     const auto how = WIFSIGNALED(status) ? fmt::format("signal {}", WTERMSIG(status))
                                          : fmt::format("exit code {}", WEXITSTATUS(status));
-    throw PluginError(fmt::format("{}: ended its process while loading ({}); an exception in a static initialiser or in a "
-                                  "constructor does this", name, how));
+    throw PluginError(
+        fmt::format("{}: ended its process while loading ({}); an exception in a static initialiser or in a "
+                    "constructor does this",
+                    name, how));
 }
 
 std::string without_path(std::string message, const std::filesystem::path& file) {
@@ -45,15 +47,17 @@ std::string without_path(std::string message, const std::filesystem::path& file)
 /// The handshake: both sides must mean the same bytes.
 void check_sizes(const Manifest& m, const std::string& origin) {
     if (m.abi != abi_version)
-        throw PluginError(fmt::format("{}: built for ABI {}, this engine speaks ABI {}; rebuild the plugin", origin, m.abi, abi_version));
+        throw PluginError(fmt::format("{}: built for ABI {}, this engine speaks ABI {}; rebuild the plugin", origin,
+                                      m.abi, abi_version));
     const struct { const char* what; std::uint32_t theirs; std::size_t ours; } sizes[] = {
         {"Manifest", m.manifest_size, sizeof(Manifest)}, {"ComponentType", m.type_size, sizeof(ComponentType)},
         {"Field", m.field_size, sizeof(Field)},          {"Arena<double>", m.arena_size, sizeof(Arena<double>)},
         {"Arena<Dual>", m.dual_arena_size, sizeof(Arena<Dual>)}};
     for (const auto& s : sizes)
         if (s.theirs != s.ours)
-            throw PluginError(fmt::format("{}: built with another SDK ({} has {} bytes there, {} here); rebuild the plugin",
-                                          origin, s.what, s.theirs, s.ours));
+            throw PluginError(
+                fmt::format("{}: built with another SDK ({} has {} bytes there, {} here); rebuild the plugin", origin,
+                            s.what, s.theirs, s.ours));
 }
 
 bool attaches(Kind k) { return k == Kind::end || k == Kind::sees || k == Kind::reads; }
@@ -62,16 +66,20 @@ bool attaches(Kind k) { return k == Kind::end || k == Kind::sees || k == Kind::r
 int name_space(Kind k) { return k <= Kind::map || attaches(k) ? -1 : static_cast<int>(k); }
 
 void check_schema(const ComponentType& t, const std::string& origin) {
-    const auto fail = [&](const std::string& why) { throw PluginError(fmt::format("{}: type '{}': {}", origin, t.name, why)); };
+    const auto fail = [&](const std::string& why) {
+        throw PluginError(fmt::format("{}: type '{}': {}", origin, t.name, why));
+    };
     if (!t.role || !*t.role) fail("names no role");
     std::map<std::pair<int, std::string>, const Field*> seen;
     for (const Field* f = t.fields; f != t.fields + t.field_count; ++f) {
         if (!f->name || !*f->name) fail("has a field without a name");
         if (!f->doc || !*f->doc) fail(fmt::format("field '{}' has no documentation", f->name));
-        if (f->kind == Kind::state && !(f->preset > 0)) fail(fmt::format("state '{}' needs a nominal size above 0", f->name));
+        if (f->kind == Kind::state && !(f->preset > 0))
+            fail(fmt::format("state '{}' needs a nominal size above 0", f->name));
         const auto [at, fresh] = seen.emplace(std::pair(name_space(f->kind), f->name), f);
         const Field& first = *at->second;
-        if (!fresh && !(attaches(f->kind) && attaches(first.kind) && f->domain == first.domain && f->kind != first.kind))
+        if (!fresh &&
+            !(attaches(f->kind) && attaches(first.kind) && f->domain == first.domain && f->kind != first.kind))
             fail(fmt::format("declares '{}' twice", f->name));
     }
 }
@@ -86,10 +94,12 @@ void Registry::add(const Manifest& m, const std::string& origin) {
         const ComponentType& t = *m.types[i];
         if (!own.insert(t.name).second) throw PluginError(fmt::format("{}: lists type '{}' twice", origin, t.name));
         if (const auto at = entries_.find(t.name); at != entries_.end())
-            throw PluginError(fmt::format("{}: type '{}' is already registered by {}", origin, t.name, at->second.origin));
+            throw PluginError(
+                fmt::format("{}: type '{}' is already registered by {}", origin, t.name, at->second.origin));
         check_schema(t, origin);
     }
-    for (std::uint32_t i = 0; i < m.type_count; ++i) entries_.emplace(m.types[i]->name, Entry{m.types[i], m.plugin, m.version, origin});
+    for (std::uint32_t i = 0; i < m.type_count; ++i)
+        entries_.emplace(m.types[i]->name, Entry{m.types[i], m.plugin, m.version, origin});
 }
 
 void Registry::load(const std::filesystem::path& file, Trust trust) {

@@ -23,7 +23,8 @@ public:
 
 }  // namespace
 
-Structure derive_structure(const std::vector<Wiring>& components, std::size_t states, std::size_t rows, std::size_t nodes) {
+Structure derive_structure(const std::vector<Wiring>& components, std::size_t states, std::size_t rows,
+                           std::size_t nodes) {
     const std::size_t count = components.size();
     Structure s{Dependencies(rows), std::vector<Network::Influence>(count)};
     std::vector<Columns> own(count, Columns(states)), rate(count, Columns(states));

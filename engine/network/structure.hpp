@@ -20,6 +20,7 @@ struct Structure {
 };
 
 /// `components` in publish order; rows from `states` on are accounts.
-Structure derive_structure(const std::vector<Wiring>& components, std::size_t states, std::size_t rows, std::size_t nodes);
+Structure derive_structure(const std::vector<Wiring>& components, std::size_t states, std::size_t rows,
+                           std::size_t nodes);
 
 }  // namespace pullcast

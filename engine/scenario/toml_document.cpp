@@ -189,7 +189,8 @@ Source read_source(const std::filesystem::path& file, const Place& named_at, Dia
     };
     std::error_code failure;
     if (!std::filesystem::exists(file, failure)) return fail("no such file", "no such file: {}");
-    if (std::filesystem::is_directory(file, failure)) return fail("is a folder, not a file", "{} is a folder, not a file");
+    if (std::filesystem::is_directory(file, failure))
+        return fail("is a folder, not a file", "{} is a folder, not a file");
     std::ifstream in(file, std::ios::binary);
     std::ostringstream text;
     if (!std::filesystem::is_regular_file(file, failure) || !in || !(in.peek() == EOF || text << in.rdbuf()))

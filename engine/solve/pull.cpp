@@ -31,7 +31,8 @@ class Recorder {
     std::size_t next_ = 0;
 
 public:
-    Recorder(RigSystem& system, Pull& pull, double step) : system_(system), pull_(pull), step_(step), x_(system.size()) {}
+    Recorder(RigSystem& system, Pull& pull, double step)
+        : system_(system), pull_(pull), step_(step), x_(system.size()) {}
 
     void first(const double* x) {
         add(0, x);
@@ -67,7 +68,8 @@ void close_books(const Network& network, const Stock& before, const double* x, P
     pull.water = line(network, Ledger::water, before.water, after.water, accounts);
     pull.coolant = line(network, Ledger::coolant, before.coolant, after.coolant, accounts);
     for (std::size_t k = 0; k < network.accounts().size(); ++k)
-        pull.accounts.push_back({network.accounts()[k].component, network.accounts()[k].field->name, network.accounts()[k].field->ledger, accounts[k]});
+        pull.accounts.push_back({network.accounts()[k].component, network.accounts()[k].field->name,
+                                 network.accounts()[k].field->ledger, accounts[k]});
 }
 
 }  // namespace

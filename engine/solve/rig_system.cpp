@@ -17,7 +17,8 @@ RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
     collect_picks();
 }
 
-/// Columns of one colour share a lane; eight colours make a sweep, which runs only the components that its states touch.
+/// Columns of one colour share a lane; eight colours make a sweep, which runs only the components that its states
+/// touch.
 void RigSystem::group_states() {
     const auto colour = colour_columns(pattern_, network_.state_count());
     for (std::uint32_t c = 0; c < colour.size(); ++c) {
@@ -55,7 +56,8 @@ bool RigSystem::evaluate(double t, const double* x) {
 bool RigSystem::derivative(double t, const double* x, double* dx) {
     plain_.arena.recording = 0;
     if (!evaluate(t, x)) return false;
-    double sum = 0;  // one test for all: a sum is finite only if nothing in it is not (or it overflows, which is as bad)
+    double sum =
+        0;  // one test for all: a sum is finite only if nothing in it is not (or it overflows, which is as bad)
     for (std::size_t i = 0; i < network_.size(); ++i) sum += dx[i] = plain_.dx[i];
     not_finite_ = !std::isfinite(sum);
     return !not_finite_;
@@ -113,8 +115,9 @@ std::string RigSystem::explain() {
         if (auto why = network_.find_not_finite(plain_); !why.empty()) return why;
     }
     if (rejections_ == 0) return "";
-    return fmt::format("{}: {} {:.6g} is outside {:.6g} .. {:.6g} (rejected {} times)", network_.component_name(last_.component),
-                       last_.what, last_.value, last_.lo, last_.hi, rejections_);
+    return fmt::format("{}: {} {:.6g} is outside {:.6g} .. {:.6g} (rejected {} times)",
+                       network_.component_name(last_.component), last_.what, last_.value, last_.lo, last_.hi,
+                       rejections_);
 }
 
 }  // namespace pullcast

@@ -9,7 +9,8 @@ const double nothing = std::nan("");
 
 PullView::PullView(const Network& network, const Pull& pull) : network_(network), pull_(pull) {
     if (const auto* breathing = network.find_role("breathing"))
-        if (const auto at = breathing->connections.find("manifold"); at != breathing->connections.end()) manifold_ = at->second;
+        if (const auto at = breathing->connections.find("manifold"); at != breathing->connections.end())
+            manifold_ = at->second;
     peak_power_ = peak_of("crank_power");
     peak_torque_ = peak_of("crank_torque");
 }
@@ -25,7 +26,8 @@ std::optional<std::size_t> PullView::find(std::string_view role, std::string_vie
     const auto* part = network_.find_role(role);
     if (!part) return std::nullopt;
     const auto& all = network_.channels();
-    const auto at = std::find_if(all.begin(), all.end(), [&](const Channel& c) { return c.component == part->name && c.item == item; });
+    const auto at = std::find_if(all.begin(), all.end(),
+                                 [&](const Channel& c) { return c.component == part->name && c.item == item; });
     if (at == all.end()) return std::nullopt;
     return static_cast<std::size_t>(at - all.begin());
 }

@@ -180,7 +180,8 @@ private:
         double T2 = value(in.T);
         for (int step = 0; step < 3; ++step) T2 += (h2 - media::enthalpy(T2, w)) / media::specific_heat(T2, w);
         v.output(out_speed, n), v.output(out_ratio, p2 / p1), v.output(out_power, power);
-        v.output(out_volumetric, ratio(net, swept, 1e-6)), v.output(out_isentropic, p2 > p1 ? ratio(net * ideal, power, 1e-3) : 0);
+        v.output(out_volumetric, ratio(net, swept, 1e-6)),
+            v.output(out_isentropic, p2 > p1 ? ratio(net * ideal, power, 1e-3) : 0);
         v.output(out_temperature, T2), v.output(out_swept, value(l.mass_flow)), v.output(out_leak, value(l.leak_flow));
         v.output(out_case, v[case_temperature]), v.output(out_margin, speed_limit - n);
     }

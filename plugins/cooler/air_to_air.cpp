@@ -6,10 +6,9 @@
 ///     Qa = Ga (T1 - Tw),  Qo = Go (Tw - To),  1/Ga + 1/Go = 1/E  so that Qa = Qo = E (T1 - To) in the steady state
 ///     C dTw/dt = Qa - Qo - Qs
 ///
-/// Steady limit: crossflow, both streams unmixed, for any flows. Ga is that of a wall of one temperature, as at the start
-/// of a pull, as far as exchange.hpp says; Go carries the profile that the wall takes on later, cold in
-/// one corner. NTU is held below 30.
-/// Power laws h ~ m^0.5 .. 0.6 of fin surfaces.
+/// Steady limit: crossflow, both streams unmixed, for any flows. Ga is that of a wall of one temperature, as at the
+/// start of a pull, as far as exchange.hpp says; Go carries the profile that the wall takes on later, cold in one
+/// corner. NTU is held below 30. Power laws h ~ m^0.5 .. 0.6 of fin surfaces.
 #include "charge.hpp"
 #include "components.hpp"
 #include "exchange.hpp"

@@ -12,14 +12,16 @@
 /// (Kays & London; Incropera; tables in tests/published/heat_exchangers.cpp), and so does any number of them in a row.
 /// Derivation: beta = Cc (1/E - 1/G) with E = Q / (Ta_in - Tc_in), the relation itself. beta -> 1 as Cc -> 0: standing
 /// coolant answers with its own temperature.
-/// The wall's temperature Tw lies between: Q = Ga (Ta_in - Tw) = Gc (Tw - Tc*), 1/Ga + 1/Gc = 1/G. One of the two is free:
-///     r = hAc (1/G - 1/Ga0),  Ga0 = Ca (1 - exp(-hAa/Ca))     Ga0: air along a wall of one temperature; the code's form
+/// The wall's temperature Tw lies between: Q = Ga (Ta_in - Tw) = Gc (Tw - Tc*), 1/Ga + 1/Gc = 1/G. One of the two is
+/// free:
+///     r = hAc (1/G - 1/Ga0),  Ga0 = Ca (1 - exp(-hAa/Ca))     Ga0: air along a wall of one temperature; the code's
+///     form
 ///                                                             of r does not lose its digits as Ca -> 0
 ///     Gc = hAc / (r + (1 - r) late(N))                        late: 0 below NTU 4, 1 above 12, smooth between
-/// A pull starts with the core at one temperature, so Ga should be Ga0: then air leaves no colder than the wall. Below NTU
-/// 4 it is, and Gc > hAc carries the profile that the wall takes on later. With little air Gc must be hAc, or a hot core
-/// would give its heat to the coolant too soon; air may then leave colder than the wall by Ca/Gc of its distance, a few
-/// per cent at the most. The steady limit is exact in any case.
+/// A pull starts with the core at one temperature, so Ga should be Ga0: then air leaves no colder than the wall. Below
+/// NTU 4 it is, and Gc > hAc carries the profile that the wall takes on later. With little air Gc must be hAc, or a hot
+/// core would give its heat to the coolant too soon; air may then leave colder than the wall by Ca/Gc of its distance,
+/// a few per cent at the most. The steady limit is exact in any case.
 #pragma once
 #include <pullcast/sdk.hpp>
 

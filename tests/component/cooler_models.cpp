@@ -276,7 +276,8 @@ TEST(CoolerModels, ChargeIsNotCooledBelowAUniformCore) {
                 b.gas("outside") = media::gas_state(1e5, 298.15, 0.0);
                 b.evaluate();
                 const double transfer_units = UA * std::pow(share, 0.55) / (share * charge_flow * 1010);  // at most
-                EXPECT_LT(b.output("effectiveness"), transfer_units < 4 ? 1.005 : 1.04) << model << " " << UA << " " << share;
+                EXPECT_LT(b.output("effectiveness"), transfer_units < 4 ? 1.005 : 1.04)
+                    << model << " " << UA << " " << share;
             }
         }
 }

@@ -1,5 +1,5 @@
-// Octane rules: each published slope comes out exactly. Source of all slopes: SAE 960497, abstract (read). The reference
-// point is an assumption.
+// Octane rules: each published slope comes out exactly. Source of all slopes: SAE 960497, abstract (read). The
+// reference point is an assumption.
 #include <gtest/gtest.h>
 
 #include <cstring>

@@ -118,37 +118,57 @@ rigs/demo.toml:26:7: error: cooler.fin = "offset-strip" must be one of "louver",
    26 | fin = "offset-strip"
       |       ^^^^^^^^^^^^^^ did you mean "offset strip"?
 )"},
-    {"missing_parameter", {{R"(volume = "3 L"
-)", ""}}, {}, R"(
+    {"missing_parameter",
+     {{R"(volume = "3 L"
+)",
+       ""}},
+     {},
+     R"(
 rigs/demo.toml:10:12: error: missing key 'volume' in [component.manifold] (m^3, inner volume)
    10 | [component.manifold]
       |            ^^^^^^^^
 )"},
-    {"missing_common", {{R"(glycol = "50 %"
-)", ""}}, {}, R"(
+    {"missing_common",
+     {{R"(glycol = "50 %"
+)",
+       ""}},
+     {},
+     R"(
 rigs/demo.toml:20:12: error: missing key 'glycol' in [component.cooler] (volume fraction of glycol)
    20 | [component.cooler]
       |            ^^^^^^ set it here, or 'glycol' in [common]
 )"},
-    {"unknown_key", volume_line(R"(volume = "3 L"
-volum = "2 L")"), {}, R"(
+    {"unknown_key",
+     volume_line(R"(volume = "3 L"
+volum = "2 L")"),
+     {},
+     R"(
 rigs/demo.toml:13:1: error: unknown key 'volum' in [component.manifold]
    13 | volum = "2 L"
       | ^^^^^ did you mean 'volume' (m^3, inner volume)?
 )"},
-    {"unknown_key_without_near_name", volume_line(R"(volume = "3 L"
-colour = "red")"), {}, R"(
+    {"unknown_key_without_near_name",
+     volume_line(R"(volume = "3 L"
+colour = "red")"),
+     {},
+     R"(
 rigs/demo.toml:13:1: error: unknown key 'colour' in [component.manifold]
    13 | colour = "red"
       | ^^^^^^ one of: volume, start_temperature
 )"},
-    {"unknown_common_key", {{R"(glycol = "50 %")", R"(glycol = "50 %"
-glycoll = "50 %")"}}, {}, R"(
+    {"unknown_common_key",
+     {{R"(glycol = "50 %")", R"(glycol = "50 %"
+glycoll = "50 %")"}},
+     {},
+     R"(
 rigs/demo.toml:4:1: error: unknown key 'glycoll' in [common]: no model shares it
     4 | glycoll = "50 %"
       | ^^^^^^^ did you mean 'glycol' (volume fraction of glycol)?
 )"},
-    {"several_errors_at_once", {{R"(volume = "3 L")", R"(volume = "-3 L")"}, {R"(volume = "4 L")", R"(volum = "4 L")"}}, {}, R"(
+    {"several_errors_at_once",
+     {{R"(volume = "3 L")", R"(volume = "-3 L")"}, {R"(volume = "4 L")", R"(volum = "4 L")"}},
+     {},
+     R"(
 rigs/demo.toml:7:12: error: missing key 'volume' in [component.duct] (m^3, inner volume)
     7 | [component.duct]
       |            ^^^^
@@ -159,8 +179,11 @@ rigs/demo.toml:12:10: error: manifold.volume = "-3 L" must be greater than 0 (in
    12 | volume = "-3 L"
       |          ^^^^^^
 )"},
-    {"duplicate_key", volume_line(R"(volume = "3 L"
-volume = "4 L")"), {}, R"(
+    {"duplicate_key",
+     volume_line(R"(volume = "3 L"
+volume = "4 L")"),
+     {},
+     R"(
 rigs/demo.toml:13:10: error: not valid TOML: cannot redefine existing string 'volume'
    13 | volume = "4 L"
       |          ^

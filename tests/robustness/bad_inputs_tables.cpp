@@ -68,21 +68,27 @@ rigs/demo.toml:31:23: error: no such file: rigs/map.csv
    31 | efficiency = { file = "map.csv" }
       |                       ^^^^^^^^^
 )"},
-    {"file_with_gap", second_blower(R"(efficiency = { file = "map.csv" })"), {{"rigs/map.csv", R"(speed [rpm],pressure_ratio,efficiency [%]
+    {"file_with_gap",
+     second_blower(R"(efficiency = { file = "map.csv" })"),
+     {{"rigs/map.csv", R"(speed [rpm],pressure_ratio,efficiency [%]
 4000,1,50
 4000,2,60
 8000,1,52
-)"}}, R"(
+)"}},
+     R"(
 rigs/map.csv:1:1: error: no row for speed = 8000 rpm, pressure_ratio = 2
     1 | speed [rpm],pressure_ratio,efficiency [%]
       | ^ the grid of 2 x 2 points wants 4 rows
 )"},
-    {"file_value_out_of_range", second_blower(R"(efficiency = { file = "map.csv" })"), {{"rigs/map.csv", R"(speed [rpm],pressure_ratio,efficiency [%]
+    {"file_value_out_of_range",
+     second_blower(R"(efficiency = { file = "map.csv" })"),
+     {{"rigs/map.csv", R"(speed [rpm],pressure_ratio,efficiency [%]
 4000,1,50
 4000,2,60
 8000,1,52
 8000,2,640
-)"}}, R"(
+)"}},
+     R"(
 rigs/demo.toml:31:23: error: second.efficiency: 6.4 must lie within 0 .. 1 (isentropic efficiency)
    31 | efficiency = { file = "map.csv" }
       |                       ^^^^^^^^^

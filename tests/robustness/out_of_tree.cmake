@@ -2,7 +2,7 @@
 # swaps the filter of the installed rig for it. Checks that the pull runs, that the screen's own law holds at every
 # report point, and that the blower answers the thinner air at its inlet.
 #
-#   cmake -DBUILD=<build folder> -DCOMPILER=<c++> -DFLAGS=<compiler flags> -P out_of_tree.cmake
+#   cmake -DBUILD=<build folder> -DGENERATOR=Ninja -DCOMPILER=<c++> -DFLAGS=<compiler flags> -P out_of_tree.cmake
 cmake_minimum_required(VERSION 3.25)
 
 function(run out)
@@ -28,8 +28,8 @@ run(ignored ${CMAKE_COMMAND} --install ${BUILD} --prefix ${prefix})
 # The author's part. The README of the template gives these commands.
 file(COPY ${prefix}/share/pullcast/template DESTINATION ${folder})
 set(own ${folder}/template)
-run(ignored ${CMAKE_COMMAND} -S ${own} -B ${own}/build -DCMAKE_PREFIX_PATH=${prefix} -DCMAKE_CXX_COMPILER=${COMPILER}
-  -DCMAKE_CXX_FLAGS=${FLAGS} -DCMAKE_EXPORT_COMPILE_COMMANDS=ON)
+run(ignored ${CMAKE_COMMAND} -S ${own} -B ${own}/build -G ${GENERATOR} -DCMAKE_PREFIX_PATH=${prefix}
+  -DCMAKE_CXX_COMPILER=${COMPILER} -DCMAKE_CXX_FLAGS=${FLAGS} -DCMAKE_EXPORT_COMPILE_COMMANDS=ON)
 run(ignored ${CMAKE_COMMAND} --build ${own}/build)
 file(READ ${own}/build/compile_commands.json commands)
 require_text("${commands}" "-ffp-contract=off")

@@ -23,20 +23,25 @@ std::string message_of(const std::string& file, bool with_built_in = false) {
 
 TEST(PluginErrors, MissingFile) { EXPECT_EQ(message_of("nothing_here.so"), "nothing_here.so: no such file"); }
 
-TEST(PluginErrors, NotALibrary) { EXPECT_EQ(message_of("not_a_library.so"), "not_a_library.so: cannot be loaded: file too short"); }
+TEST(PluginErrors, NotALibrary) {
+    EXPECT_EQ(message_of("not_a_library.so"), "not_a_library.so: cannot be loaded: file too short");
+}
 
 TEST(PluginErrors, NoSymbol) {
-    EXPECT_EQ(message_of("no_symbol.so"), "no_symbol.so: has no symbol 'pullcast_manifest'; declare the plugin with PULLCAST_PLUGIN");
+    EXPECT_EQ(message_of("no_symbol.so"),
+              "no_symbol.so: has no symbol 'pullcast_manifest'; declare the plugin with PULLCAST_PLUGIN");
 }
 
 TEST(PluginErrors, WrongAbi) {
     EXPECT_EQ(message_of("wrong_abi.so"),
-              fmt::format("wrong_abi.so: built for ABI {}, this engine speaks ABI {}; rebuild the plugin", abi_version + 1, abi_version));
+              fmt::format("wrong_abi.so: built for ABI {}, this engine speaks ABI {}; rebuild the plugin",
+                          abi_version + 1, abi_version));
 }
 
 TEST(PluginErrors, OtherSdk) {
     EXPECT_EQ(message_of("other_sdk.so"),
-              fmt::format("other_sdk.so: built with another SDK (Field has 8 bytes there, {} here); rebuild the plugin", sizeof(Field)));
+              fmt::format("other_sdk.so: built with another SDK (Field has 8 bytes there, {} here); rebuild the plugin",
+                          sizeof(Field)));
 }
 
 TEST(PluginErrors, DuplicateType) {
@@ -47,7 +52,8 @@ TEST(PluginErrors, DuplicateType) {
 TEST(PluginErrors, TypeListedTwice) { EXPECT_EQ(message_of("twice.so"), "twice.so: lists type 'test.twice' twice"); }
 
 TEST(PluginErrors, Undocumented) {
-    EXPECT_EQ(message_of("undocumented.so"), "undocumented.so: type 'test.undocumented': field 'conductance' has no documentation");
+    EXPECT_EQ(message_of("undocumented.so"),
+              "undocumented.so: type 'test.undocumented': field 'conductance' has no documentation");
 }
 
 TEST(PluginErrors, ThrowingDeclaration) {
@@ -56,7 +62,8 @@ TEST(PluginErrors, ThrowingDeclaration) {
 
 TEST(PluginErrors, ThrowingConstructor) {
     EXPECT_EQ(message_of("throws_static.so"),
-              "throws_static.so: ended its process while loading (signal 6); an exception in a static initialiser or in a constructor does this");
+              "throws_static.so: ended its process while loading (signal 6); an exception in a static initialiser or "
+              "in a constructor does this");
 }
 
 TEST(PluginErrors, EmptyFolder) {

@@ -10,10 +10,11 @@ Source source(const char* name, const char* text) { return std::make_shared<cons
 const Source rig = source("rigs/v6.toml", "title = \"x\"\r\nvolume = \"-3 L\"\n\ttemperature = \"31 °X\"");
 
 TEST(Diagnostics, QuotesTheLineAndMarksTheValue) {
-    EXPECT_EQ(render(Diagnostic{Severity::error, {rig, 2, 10, 6}, "volume must be greater than 0", "such as \"3 L\"", {}}),
-              "rigs/v6.toml:2:10: error: volume must be greater than 0\n"
-              "    2 | volume = \"-3 L\"\n"
-              "      |          ^^^^^^ such as \"3 L\"\n");
+    EXPECT_EQ(
+        render(Diagnostic{Severity::error, {rig, 2, 10, 6}, "volume must be greater than 0", "such as \"3 L\"", {}}),
+        "rigs/v6.toml:2:10: error: volume must be greater than 0\n"
+        "    2 | volume = \"-3 L\"\n"
+        "      |          ^^^^^^ such as \"3 L\"\n");
 }
 
 TEST(Diagnostics, CountsCharactersNotBytesAndShowsTabsAsBlanks) {
@@ -38,7 +39,8 @@ TEST(Diagnostics, CutsALongLineAroundTheMark) {
 }
 
 TEST(Diagnostics, TellsAWholeFileAndNotes) {
-    const Diagnostic whole{Severity::error, {rig}, "no components", "add one", {{Severity::note, {rig, 1, 1, 5}, "here", {}, {}}}};
+    const Diagnostic whole{
+        Severity::error, {rig}, "no components", "add one", {{Severity::note, {rig, 1, 1, 5}, "here", {}, {}}}};
     EXPECT_EQ(
         render(whole),
         "rigs/v6.toml: error: no components\n      add one\n"

@@ -76,8 +76,8 @@ struct Meter {
     void publish(auto v) const { v(out, {v[at].T}); }
 };
 
-const auto *lump = component<Lump>("test.lump"), *link_type = component<Link>("test.link"), *echo = component<Echo>("test.echo"),
-           *meter = component<Meter>("test.meter");
+const auto *lump = component<Lump>("test.lump"), *link_type = component<Link>("test.link"),
+           *echo = component<Echo>("test.echo"), *meter = component<Meter>("test.meter");
 
 RigSpec chain() {
     RigSpec rig;
@@ -104,7 +104,9 @@ TEST(Network, EvaluatesInOrder) {
     Workspace<double> w(n);
     n.start(w.x.data());
     ASSERT_TRUE(n.evaluate(w));
-    const auto row = [&](const std::string& name) { return std::find(n.names().begin(), n.names().end(), name) - n.names().begin(); };
+    const auto row = [&](const std::string& name) {
+        return std::find(n.names().begin(), n.names().end(), name) - n.names().begin();
+    };
     const double Q = 2.0 * 100 * 400 / 300;
     EXPECT_DOUBLE_EQ(w.dx[row("hot.T")], -1.01 * Q / 10);
     EXPECT_DOUBLE_EQ(w.dx[row("cold.T")], Q / 20);

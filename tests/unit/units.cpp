@@ -325,7 +325,8 @@ const char* const schema_units[] = {
 
 /// The only unit of schemas that is not SI itself.
 bool is_si(std::string_view schema_unit) { return schema_unit != "m^3/rev"; }
-/// to_display knows no schema: it takes m^3/rad where display_unit takes m^3/rev, and degF alone is a temperature to it.
+/// to_display knows no schema: it takes m^3/rad where display_unit takes m^3/rev, and degF alone is a temperature to
+/// it.
 bool is_plain(std::string_view schema_unit) { return is_si(schema_unit) && schema_unit != "dK"; }
 
 void expect_round_trip(const char* unit, const Display& d) {

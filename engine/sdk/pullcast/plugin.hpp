@@ -61,7 +61,8 @@ template <class C, class S> void balance(const C& c, Balance<S> v) { c.balance(v
 /// from parameters, `Problem prepare()`.
 template <class C>
 const ComponentType* component(const char* name) {
-    static_assert(std::is_trivially_copyable_v<C>, "a component is parameters, handles and derived constants, nothing else");
+    static_assert(std::is_trivially_copyable_v<C>,
+                  "a component is parameters, handles and derived constants, nothing else");
     constexpr bool publishes = requires(const C& c, Publish<double> v) { c.publish(v); };
     constexpr bool flows = requires(const C& c, Flow<double> v) { c.flow(v); };
     constexpr bool balances = requires(const C& c, Balance<double> v) { c.balance(v); };

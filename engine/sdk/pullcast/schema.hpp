@@ -75,28 +75,33 @@ class Schema {
     }
 
 public:
-    const char* role = "";       ///< what it can be swapped for: all types of a role share the names of their ends and nodes
+    const char* role = "";  ///< what it can be swapped for: all types of a role share the names of their ends and nodes
     const char* summary = "";    ///< one line; starts with *stores* or *transports* where it does
     const char* reference = "";  ///< where the equations come from
     const char* validity = "";   ///< where they hold
 
     explicit Schema(std::vector<Field>& fields) : fields_(fields) {}
 
-    Tuning number(double C::* m, const char* name, const char* unit, const char* doc) { return add(Kind::number, m, name, unit, doc); }
-    Tuning integer(std::int32_t C::* m, const char* name, const char* doc) { return add(Kind::integer, m, name, "1", doc); }
+    Tuning number(double C::*m, const char* name, const char* unit, const char* doc) {
+        return add(Kind::number, m, name, unit, doc);
+    }
+    Tuning integer(std::int32_t C::*m, const char* name, const char* doc) {
+        return add(Kind::integer, m, name, "1", doc);
+    }
     /// `choices` separated by '|'; the member holds the index of the chosen one.
     Tuning choice(std::int32_t C::* m, const char* name, const char* choices, const char* doc) {
         const auto t = add(Kind::choice, m, name, "1", doc);
         fields_.back().choices = choices;
         return t;
     }
-    Tuning curve(Curve C::* m, const char* name, const char* unit, const char* x_name, const char* x_unit, const char* doc) {
+    Tuning curve(Curve C::*m, const char* name, const char* unit, const char* x_name, const char* x_unit,
+                 const char* doc) {
         const auto t = add(Kind::curve, m, name, unit, doc);
         fields_.back().x_name = x_name, fields_.back().x_unit = x_unit;
         return t;
     }
-    Tuning map(Map C::* m, const char* name, const char* unit, const char* x_name, const char* x_unit, const char* y_name,
-               const char* y_unit, const char* doc) {
+    Tuning map(Map C::*m, const char* name, const char* unit, const char* x_name, const char* x_unit,
+               const char* y_name, const char* y_unit, const char* doc) {
         const auto t = curve_axes(add(Kind::map, m, name, unit, doc), x_name, x_unit);
         fields_.back().y_name = y_name, fields_.back().y_unit = y_unit;
         return t;
@@ -104,28 +109,40 @@ public:
     Tuning state(State C::* m, const char* name, const char* unit, double nominal, const char* doc) {
         return add(Kind::state, m, name, unit, doc).preset(nominal);
     }
-    Tuning states(States C::* m, std::int32_t C::* count, const char* name, const char* unit, double nominal, const char* doc) {
+    Tuning states(States C::*m, std::int32_t C::*count, const char* name, const char* unit, double nominal,
+                  const char* doc) {
         const auto t = add(Kind::state, m, name, unit, doc).preset(nominal);
         fields_.back().count = offset(count);
         return t;
     }
-    template <class D> Tuning node(Node<D> C::* m, const char* name, const char* doc) { return attach<D>(Kind::node, m, name, doc); }
+    template <class D> Tuning node(Node<D> C::*m, const char* name, const char* doc) {
+        return attach<D>(Kind::node, m, name, doc);
+    }
     Tuning signal(Node<Signal> C::* m, const char* name, const char* unit, const char* doc) {
         const auto t = attach<Signal>(Kind::node, m, name, doc);
         fields_.back().unit = unit;
         return t;
     }
     /// An end and a reads (or sees) may share a name: one TOML key then fills both.
-    template <class D> Tuning end(End<D> C::* m, const char* name, const char* doc) { return attach<D>(Kind::end, m, name, doc); }
-    template <class D> Tuning sees(Sees<D> C::* m, const char* name, const char* doc) { return attach<D>(Kind::sees, m, name, doc); }
-    template <class D> Tuning reads(Reads<D> C::* m, const char* name, const char* doc) { return attach<D>(Kind::reads, m, name, doc); }
+    template <class D> Tuning end(End<D> C::*m, const char* name, const char* doc) {
+        return attach<D>(Kind::end, m, name, doc);
+    }
+    template <class D> Tuning sees(Sees<D> C::*m, const char* name, const char* doc) {
+        return attach<D>(Kind::sees, m, name, doc);
+    }
+    template <class D> Tuning reads(Reads<D> C::*m, const char* name, const char* doc) {
+        return attach<D>(Kind::reads, m, name, doc);
+    }
     /// Positive rates flow into the rig from outside it (fuel, work of the dyno, air from ambient).
     Tuning account(Account C::* m, const char* name, Ledger ledger, const char* doc) {
-        const auto t = add(Kind::account, m, name, ledger == Ledger::energy || ledger == Ledger::meter ? "J" : "kg", doc);
+        const auto t =
+            add(Kind::account, m, name, ledger == Ledger::energy || ledger == Ledger::meter ? "J" : "kg", doc);
         fields_.back().ledger = ledger;
         return t;
     }
-    Tuning output(Output C::* m, const char* name, const char* unit, const char* doc) { return add(Kind::output, m, name, unit, doc); }
+    Tuning output(Output C::*m, const char* name, const char* unit, const char* doc) {
+        return add(Kind::output, m, name, unit, doc);
+    }
 
 private:
     Tuning curve_axes(Tuning t, const char* x_name, const char* x_unit) {

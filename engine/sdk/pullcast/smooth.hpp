@@ -45,7 +45,8 @@ Gas::Flow<S> carried(const S& m, const Gas::Potential<S>& a, const Gas::Potentia
     return {m, upwind(m, a.h, b.h, width), upwind(m, a.w, b.w, width)};
 }
 template <class S>
-Coolant::Flow<S> carried(const S& m, const Coolant::Potential<S>& a, const Coolant::Potential<S>& b, double width = 1e-4) {
+Coolant::Flow<S> carried(const S& m, const Coolant::Potential<S>& a, const Coolant::Potential<S>& b,
+                         double width = 1e-4) {
     return {m, upwind(m, a.h, b.h, width)};
 }
 

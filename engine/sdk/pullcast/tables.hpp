@@ -58,7 +58,8 @@ struct Map {
             return along[at] * v.f0 + along[at + 1] * v.f1 + hy * (across[at] * v.g0 + across[at + 1] * v.g1);
         };
         const std::uint32_t a = i * ny + j, b = a + ny;
-        const S z = row(f, fy, a) * u.f0 + row(f, fy, b) * u.f1 + hx * (row(fx, fxy, a) * u.g0 + row(fx, fxy, b) * u.g1);
+        const S z =
+            row(f, fy, a) * u.f0 + row(f, fy, b) * u.f1 + hx * (row(fx, fxy, a) * u.g0 + row(fx, fxy, b) * u.g1);
         if (inside(value(at_x), value(at_y))) return z;
         // Linear along either axis with the slopes of the edge itself, so that value and slopes join everywhere.
         const auto column = [&](const double* along, const double* across, std::uint32_t at) {
@@ -74,7 +75,9 @@ struct Map {
     }
     /// How far a point lies beyond the grid, as a fraction of the grid's extent; 0 inside.
     double outside(double at_x, double at_y) const {
-        const auto beyond = [](double at, double lo, double hi) { return std::max({lo - at, at - hi, 0.0}) / (hi - lo); };
+        const auto beyond = [](double at, double lo, double hi) {
+            return std::max({lo - at, at - hi, 0.0}) / (hi - lo);
+        };
         return std::max(beyond(at_x, x[0], x[nx - 1]), beyond(at_y, y[0], y[ny - 1]));
     }
 

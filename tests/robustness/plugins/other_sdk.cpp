@@ -2,6 +2,16 @@
 #include <pullcast/sdk.hpp>
 extern "C" __attribute__((visibility("default"))) const pullcast::Manifest* pullcast_manifest() {
     using namespace pullcast;
-    static Manifest m{abi_version, sizeof(Manifest), sizeof(ComponentType), 8, sizeof(Arena<double>), sizeof(Arena<Dual>), "other_sdk", "0", nullptr, 0, nullptr};
+    static Manifest m{abi_version,
+                      sizeof(Manifest),
+                      sizeof(ComponentType),
+                      8,
+                      sizeof(Arena<double>),
+                      sizeof(Arena<Dual>),
+                      "other_sdk",
+                      "0",
+                      nullptr,
+                      0,
+                      nullptr};
     return &m;
 }

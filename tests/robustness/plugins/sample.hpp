@@ -15,8 +15,12 @@ struct Sample {
 
     static void describe(Schema<Sample>& s) {
         s.role = "restriction";
-        s.summary = "transports gas in proportion to pressure difference", s.reference = "none: for tests", s.validity = "tests";
-        s.number(&Sample::conductance, "conductance", "kg/(s Pa)", fault == Fault::no_doc ? "" : "flow over pressure difference").positive().preset(1e-5);
+        s.summary = "transports gas in proportion to pressure difference", s.reference = "none: for tests",
+        s.validity = "tests";
+        s.number(&Sample::conductance, "conductance", "kg/(s Pa)",
+                 fault == Fault::no_doc ? "" : "flow over pressure difference")
+            .positive()
+            .preset(1e-5);
         s.end(&Sample::from, "from", "upstream node for positive flow");
         s.end(&Sample::to, "to", "downstream node for positive flow");
         if (fault == Fault::throws_in_describe) throw std::runtime_error("no licence for this part");

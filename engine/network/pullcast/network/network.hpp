@@ -82,7 +82,8 @@ public:
     };
     const std::vector<Part>& parts() const { return parts_; }
     const Part* find_role(std::string_view role) const;      ///< the first, or null
-    double parameter(std::string_view component, std::string_view name) const;  ///< a number, SI; throws std::out_of_range
+    double parameter(std::string_view component,
+                     std::string_view name) const;  ///< a number, SI; throws std::out_of_range
 
     std::string component_name(std::uint32_t id) const { return instances_.at(id).name; }
     /// Evaluates component by component and names the first that writes a number that is not finite; "" if none does.
@@ -92,7 +93,12 @@ private:
     friend class NetworkCompiler;
     template <class S> friend class Workspace;
 
-    struct Instance { std::string name; const ComponentType* type; std::byte* data; std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count]; };
+    struct Instance {
+        std::string name;
+        const ComponentType* type;
+        std::byte* data;
+        std::vector<std::uint32_t> own, nodes[domain_count], ends[domain_count];
+    };
     using Batch = Active::Call;
     struct Place { bool is_output; std::uint32_t index; };  // where a channel is read: in the outputs or the potentials
 

@@ -24,7 +24,8 @@ struct MapData {
 };
 
 /// A number (SI), an integer or the index of a choice, or a table.
-using ParameterValue = std::variant<double, std::int32_t, std::shared_ptr<const CurveData>, std::shared_ptr<const MapData>>;
+using ParameterValue =
+    std::variant<double, std::int32_t, std::shared_ptr<const CurveData>, std::shared_ptr<const MapData>>;
 
 struct ComponentSpec {
     std::string name;  // "blower"

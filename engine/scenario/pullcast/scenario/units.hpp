@@ -18,7 +18,19 @@ struct UnitError {
     std::size_t position = 0;
 };
 
-enum Base : std::uint8_t { length, mass, duration, temperature, current, angle, euro, dollar, sterling, substance, base_count };
+enum Base : std::uint8_t {
+    length,
+    mass,
+    duration,
+    temperature,
+    current,
+    angle,
+    euro,
+    dollar,
+    sterling,
+    substance,
+    base_count
+};
 using Dimension = std::array<std::int8_t, base_count>;
 
 /// SI value = (number + shift) * num / den. Two factors instead of one keep "68 mm" the double nearest to 0.068.

@@ -1,5 +1,5 @@
-/// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian. Dual sweeps differentiate along
-/// eight colours of states at a time, each through the components that these states touch and no others.
+/// A network as the integrator sees it: a right-hand side and its exact sparse Jacobian. Dual sweeps differentiate
+/// along eight colours of states at a time, each through the components that these states touch and no others.
 #pragma once
 #include <optional>
 #include <pullcast/network/network.hpp>
