@@ -210,7 +210,7 @@ private:
                 if (parameter(f.kind)) set_parameter(c, f, instance.data);
             for (const auto& [key, v] : c.parameters)
                 if (std::none_of(c.type->fields, c.type->fields + c.type->field_count,
-                                 [&](const Field& f) { return parameter(f.kind) && f.name == key; }))
+                                 [&, &name = key](const Field& f) { return parameter(f.kind) && f.name == name; }))
                     report(c.name, key, fmt::format("{} has no parameter '{}'", c.type->name, key));
             if (!problems_.empty() || !c.type->prepare) continue;
             if (const Problem p = c.type->prepare(instance.data); p.why)
