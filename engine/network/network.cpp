@@ -141,19 +141,6 @@ const Network::Part* Network::find_role(std::string_view role) const {
     return at == parts_.end() ? nullptr : &*at;
 }
 
-double Network::parameter(std::string_view component, std::string_view name) const {
-    for (const auto& c : instances_) {
-        if (c.name != component) continue;
-        for (const Field* f = c.type->fields; f != c.type->fields + c.type->field_count; ++f)
-            if (f->name == name && f->kind == Kind::number) {
-                double v;
-                std::memcpy(&v, c.data + f->offset, sizeof v);
-                return v;
-            }
-    }
-    throw std::out_of_range(fmt::format("no number '{}.{}'", component, name));
-}
-
 std::string Network::find_not_finite(Workspace<double>& w) const {
     clear(w.flow_);
     clear(w.dx);

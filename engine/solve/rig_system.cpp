@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <pullcast/solve/rig_system.hpp>
 
 namespace pullcast {
@@ -17,8 +16,7 @@ RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
     collect_picks();
 }
 
-/// Columns of one colour share a lane; eight colours make a sweep, which runs only the components that its states
-/// touch.
+/// Columns of one colour share a lane; eight colours make a sweep, through the components that its states touch.
 void RigSystem::group_states() {
     const auto colour = colour_columns(pattern_, network_.state_count());
     for (std::uint32_t c = 0; c < colour.size(); ++c) {
@@ -56,8 +54,7 @@ bool RigSystem::evaluate(double t, const double* x) {
 bool RigSystem::derivative(double t, const double* x, double* dx) {
     plain_.arena.recording = 0;
     if (!evaluate(t, x)) return false;
-    double sum =
-        0;  // one test for all: a sum is finite only if nothing in it is not (or it overflows, which is as bad)
+    double sum = 0;  // one test for all: a sum is finite only if everything in it is
     for (std::size_t i = 0; i < network_.size(); ++i) sum += dx[i] = plain_.dx[i];
     not_finite_ = !std::isfinite(sum);
     return !not_finite_;

@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <atomic>
-#include <chrono>
 #include <cmath>
 #include <pullcast/study/study_run.hpp>
 #include <thread>
@@ -27,7 +26,6 @@ void watch(const Network& network, const Pull& pull, std::size_t column, std::ve
 }
 
 void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt, VariantResult& result) {
-    const auto before = std::chrono::steady_clock::now();
     try {
         result.pull = run_pull(*result.network, {.settle = procedure.settle,
                                                  .stop_speed = procedure.stop_speed,
@@ -43,7 +41,6 @@ void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt,
         result.failure = e.what();
         result.figures.assign(figures().size(), std::nan(""));
     }
-    result.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - before).count();
 }
 
 }  // namespace

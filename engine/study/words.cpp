@@ -214,6 +214,8 @@ std::vector<std::string> warnings_in_words(const VariantResult& result, UnitSyst
         out.push_back(fmt::format("{}: {} ({})", w.channel, w.text, when_and_how_far(w, system)));
     if (!result.pull.reached_stop_speed)
         out.push_back("the pull ended by time before the stop speed: figures at redline are figures at its end");
+    if (!result.network->differentiable())
+        out.push_back("a plugin was built without dual sweeps: the Jacobian comes from differences, which is slower");
     return out;
 }
 

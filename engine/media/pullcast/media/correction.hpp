@@ -46,7 +46,4 @@ inline Correction iso_1585(double p_dry, double T) {
     return {factor, true, ""};
 }
 
-/// As measured: also the answer for an engine whose control already makes up for the weather.
-inline Correction uncorrected() { return {1, true, ""}; }
-
 }  // namespace pullcast::media

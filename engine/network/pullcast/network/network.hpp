@@ -82,8 +82,6 @@ public:
     };
     const std::vector<Part>& parts() const { return parts_; }
     const Part* find_role(std::string_view role) const;      ///< the first, or null
-    double parameter(std::string_view component,
-                     std::string_view name) const;  ///< a number, SI; throws std::out_of_range
 
     std::string component_name(std::uint32_t id) const { return instances_.at(id).name; }
     /// Evaluates component by component and names the first that writes a number that is not finite; "" if none does.

@@ -24,7 +24,6 @@ struct VariantResult {
     std::vector<double> figures;  // in the order of figures(); NaN where the rig has none
     std::vector<Warning> warnings;
     std::string failure;  // why the pull stopped, in names; empty when it ran
-    double seconds = 0;   // of wall time
 };
 
 /// One result a variant, in the order of the study. Each depends on its own variant alone, so that the numbers are
