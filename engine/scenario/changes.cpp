@@ -11,17 +11,9 @@ struct Leaf {
     Entry entry;
 };
 
-std::vector<std::string> split(const std::string& path) {
-    std::vector<std::string> words{""};
-    for (const char c : path)
-        if (c == '.') words.emplace_back();
-        else words.back() += c;
-    return words;
-}
-
 /// A table below this path holds further changes; elsewhere it is a value (a curve or map).
 bool holds_changes(const std::string& path) {
-    const auto words = split(path);
+    const auto words = path_words(path);
     return words.size() == 1 || (words.size() == 2 && words[1] == "parts");
 }
 
@@ -41,10 +33,10 @@ public:
         : rig_(rig), where_(where), layer_(layer), d_(d) {}
 
     std::optional<Change> apply(const Leaf& leaf) {
-        const auto words = split(leaf.path);
-        auto* section = words[0] == "common" ? &rig_.common : rig_.component(words[0]);
+        const auto words = path_words(leaf.path);
+        auto* section = section_of(words[0]);
         if (!section) return report_unknown_component(leaf, words[0]);
-        const bool part = words.size() == 3 && words[1] == "parts";
+        const bool part = words.size() == 3 && words[1] == "parts" && section != &rig_.procedure;
         if (!part && (words.size() != 2 || words[1] == "parts" || words[1].empty())) return report_path(leaf, words[0]);
         Setting s{words.back(), leaf.entry.place, leaf.entry.value, where_, layer_, false};
         const Setting* before = nullptr;
@@ -57,16 +49,21 @@ public:
     }
 
 private:
+    Section* section_of(const std::string& name) {
+        if (name == "common") return &rig_.common;
+        return name == "procedure" ? &rig_.procedure : rig_.component(name);
+    }
     std::optional<Change> report_unknown_component(const Leaf& leaf, const std::string& name) {
         std::vector<std::string> names;
         for (const auto& c : rig_.components) names.push_back(c.name);
-        names.emplace_back("common");
+        names.insert(names.end(), {"common", "procedure"});
         d_.error(leaf.entry.place, fmt::format("unknown component '{}' in {}", name, where_), suggestion(name, names));
         return {};
     }
     std::optional<Change> report_path(const Leaf& leaf, const std::string& name) {
         d_.error(leaf.entry.place, fmt::format("'{}' in {} is no setting", leaf.path, where_),
-                 fmt::format("write \"{0}.key\" or \"{0}.parts.slot\"", name));
+                 name == "procedure" ? "write \"procedure.key\""
+                                     : fmt::format("write \"{0}.key\" or \"{0}.parts.slot\"", name));
         return {};
     }
     /// A slot that the rig does not have is fine unless it looks like a misspelt one: that would fit both parts.
@@ -87,6 +84,14 @@ private:
 };
 
 }  // namespace
+
+std::vector<std::string> path_words(const std::string& path) {
+    std::vector<std::string> words{""};
+    for (const char c : path)
+        if (c == '.') words.emplace_back();
+        else words.back() += c;
+    return words;
+}
 
 std::vector<Change> apply_changes(RigTree& rig, const Table& table, const std::string& where, int layer,
                                   Diagnostics& d) {

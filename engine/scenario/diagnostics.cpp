@@ -118,6 +118,11 @@ Diagnostic& Diagnostics::error(const Place& at, std::string message, std::string
     return add(Severity::error, at, std::move(message), std::move(hint));
 }
 
+Source Diagnostics::kept(std::string_view name) const {
+    const auto at = std::find_if(files_.begin(), files_.end(), [&](const Source& f) { return f->name == name; });
+    return at == files_.end() ? nullptr : *at;
+}
+
 Diagnostic& Diagnostics::warning(const Place& at, std::string message, std::string hint) {
     return add(Severity::warning, at, std::move(message), std::move(hint));
 }

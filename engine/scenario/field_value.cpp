@@ -8,16 +8,6 @@
 namespace pullcast {
 namespace {
 
-std::vector<std::string> split_choices(std::string_view choices) {
-    std::vector<std::string> all;
-    for (;;) {
-        const auto bar = choices.find('|');
-        all.emplace_back(choices.substr(0, bar));
-        if (bar == choices.npos) return all;
-        choices.remove_prefix(bar + 1);
-    }
-}
-
 bool has_unit(std::string_view unit) { return !unit.empty() && unit != "1"; }
 
 std::string shown_unit(std::string_view unit) { return std::string(unit == "dK" ? "K" : unit); }
@@ -57,25 +47,25 @@ Place within(const Place& at, const std::string& text, std::size_t position) {
 }
 
 std::optional<double> quantity(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
-    const auto what = setting_text(owner, s);
+    const auto what = [&] { return setting_text(owner, s); };
     if (const auto* text = s.value.text()) {
         const auto parsed = parse_quantity(*text, f.unit, {.name = s.key});
         if (const auto* value = std::get_if<double>(&parsed)) return *value;
         const auto& wrong = std::get<UnitError>(parsed);
-        d.error(within(s.value.place, *text, wrong.position), fmt::format("{}: {}", what, wrong.message), wrong.hint);
+        d.error(within(s.value.place, *text, wrong.position), fmt::format("{}: {}", what(), wrong.message), wrong.hint);
         return {};
     }
     const auto* real = s.value.as<double>();
     const auto* integer = s.value.as<std::int64_t>();
     if (!real && !integer) {
-        d.error(s.value.place, fmt::format("{} must be a number{}, not {} {}", what,
+        d.error(s.value.place, fmt::format("{} must be a number{}, not {} {}", what(),
                                            has_unit(f.unit) ? " with its unit" : "", kind_of(s.value), field_note(f)));
         return {};
     }
     if (has_unit(f.unit)) {
         const auto parsed = parse_quantity(to_text(s.value), f.unit, {.name = s.key});
         const auto* missing = std::get_if<UnitError>(&parsed);
-        d.error(s.value.place, fmt::format("{} has no unit {}", what, field_note(f)), missing ? missing->hint : "");
+        d.error(s.value.place, fmt::format("{} has no unit {}", what(), field_note(f)), missing ? missing->hint : "");
         return {};
     }
     return real ? *real : static_cast<double>(*integer);
@@ -83,27 +73,30 @@ std::optional<double> quantity(const Field& f, const std::string& owner, const S
 
 std::optional<ParameterValue> bind_number(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
     const auto value = quantity(f, owner, s, d);
-    if (!value || !check_bounds(f, *value, setting_text(owner, s), s.value.place, d, unit_of(f, s.value))) return {};
-    return *value;
+    if (!value || in_bounds(f, *value)) return value;
+    tell_bounds(f, setting_text(owner, s), s.value.place, d, unit_of(f, s.value));
+    return {};
 }
 
 std::optional<ParameterValue> bind_integer(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
-    const auto what = setting_text(owner, s);
+    const auto what = [&] { return setting_text(owner, s); };
     const auto* n = s.value.as<std::int64_t>();
     if (!n) {
-        d.error(s.value.place, fmt::format("{} must be an integer, not {} {}", what, kind_of(s.value), field_note(f)));
+        d.error(s.value.place,
+                fmt::format("{} must be an integer, not {} {}", what(), kind_of(s.value), field_note(f)));
         return {};
     }
     if (*n != static_cast<std::int32_t>(*n)) {
-        d.error(s.value.place, fmt::format("{} is too large {}", what, field_note(f)));
+        d.error(s.value.place, fmt::format("{} is too large {}", what(), field_note(f)));
         return {};
     }
-    if (!check_bounds(f, static_cast<double>(*n), what, s.value.place, d)) return {};
-    return static_cast<std::int32_t>(*n);
+    if (in_bounds(f, static_cast<double>(*n))) return static_cast<std::int32_t>(*n);
+    tell_bounds(f, what(), s.value.place, d);
+    return {};
 }
 
 std::optional<ParameterValue> bind_choice(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {
-    const auto choices = split_choices(f.choices);
+    const auto choices = choices_of(f);
     if (const auto* text = s.value.text())
         for (std::size_t i = 0; i < choices.size(); ++i)
             if (choices[i] == *text) return static_cast<std::int32_t>(i);
@@ -115,6 +108,16 @@ std::optional<ParameterValue> bind_choice(const Field& f, const std::string& own
 }
 
 }  // namespace
+
+std::vector<std::string> choices_of(const Field& f) {
+    std::vector<std::string> all;
+    for (std::string_view rest = f.choices;;) {
+        const auto bar = rest.find('|');
+        all.emplace_back(rest.substr(0, bar));
+        if (bar == rest.npos) return all;
+        rest.remove_prefix(bar + 1);
+    }
+}
 
 std::string field_note(const Field& f) {
     if (f.kind == Kind::integer) return fmt::format("(integer, {})", f.doc);
@@ -137,11 +140,8 @@ std::string setting_text(const std::string& owner, const Setting& s) {
     return fmt::format("{}.{} = {}", owner, s.key, to_text(s.value));
 }
 
-bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d,
-                  const std::string& unit) {
-    if (value >= f.lo && value <= f.hi) return true;
+void tell_bounds(const Field& f, const std::string& what, const Place& at, Diagnostics& d, const std::string& unit) {
     d.error(at, fmt::format("{} {} ({})", what, limits(f, unit), f.doc));
-    return false;
 }
 
 std::optional<ParameterValue> bind_value(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d) {

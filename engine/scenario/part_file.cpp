@@ -1,5 +1,8 @@
-#include <algorithm>
 #include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
 #include <pullcast/scenario/keys.hpp>
 #include <pullcast/scenario/part_file.hpp>
 #include <pullcast/scenario/units.hpp>
@@ -41,25 +44,23 @@ const Part* PartShelf::find(const Setting& named) {
 std::optional<fs::path> PartShelf::locate(const Setting& named) {
     const std::string& text = *named.value.text();
     if (text.find('/') != text.npos || text.ends_with(".toml")) return beside(named.value.place, text);
-    std::vector<std::string> names;
-    std::vector<std::string> searched;
-    for (const auto& root : {beside(named.value.place, "../parts"), (rig_folder_ / "../parts").lexically_normal()}) {
+    const std::array roots{beside(named.value.place, "../parts"), (rig_folder_ / "../parts").lexically_normal()};
+    for (const auto& root : roots) {
+        const auto [first, last] = folder(root).equal_range(text);
+        if (first == last) continue;
+        if (std::next(first) == last) return first->second;
         std::vector<std::string> paths;
-        for (const auto& [name, path] : folder(root)) {
-            names.push_back(name);
-            if (name == text) paths.push_back(path.string());
-        }
-        if (paths.size() == 1) return paths[0];
-        if (paths.size() > 1) {
-            std::sort(paths.begin(), paths.end());
-            d_.error(named.value.place, fmt::format("{} parts are named '{}'", paths.size(), text),
-                     fmt::format("write the path instead; they are {}", fmt::join(paths, " and ")));
-            return {};
-        }
-        if (searched.empty() || searched[0] != root.string()) searched.push_back(root.string());
+        std::transform(first, last, std::back_inserter(paths), [](const auto& part) { return part.second.string(); });
+        std::sort(paths.begin(), paths.end());
+        d_.error(named.value.place, fmt::format("{} parts are named '{}'", paths.size(), text),
+                 fmt::format("write the path instead; they are {}", fmt::join(paths, " and ")));
+        return {};
     }
-    d_.error(named.value.place, fmt::format("no part '{}' below {}", text, fmt::join(searched, " or ")),
-             suggestion(text, names));
+    std::vector<std::string> names;
+    for (const auto& root : roots)
+        for (const auto& [name, path] : folder(root)) names.push_back(name);
+    const auto searched = roots[0] == roots[1] ? roots[0].string() : roots[0].string() + " or " + roots[1].string();
+    d_.error(named.value.place, fmt::format("no part '{}' below {}", text, searched), suggestion(text, names));
     return {};
 }
 
@@ -71,6 +72,10 @@ const std::multimap<std::string, fs::path>& PartShelf::folder(const fs::path& ro
     for (fs::recursive_directory_iterator at(root, failure), end; !failure && at != end; at.increment(failure))
         if (at->path().extension() == ".toml") parts.emplace(at->path().stem().string(), at->path().lexically_normal());
     return parts;
+}
+
+std::string show_price(const Price& p) {
+    return fmt::format("{:.{}f} {}", p.amount, p.amount == std::round(p.amount) ? 0 : 2, p.currency);
 }
 
 std::optional<Part> read_part(const fs::path& file, const Place& named_at, Diagnostics& d) {

@@ -22,7 +22,7 @@ void merge(Section& base, const Section& own) {
 
 bool is_name(std::string_view text) {
     const auto good = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) || c == '_' || c == '-'; };
-    return !text.empty() && std::all_of(text.begin(), text.end(), good) && text != "common";
+    return !text.empty() && std::all_of(text.begin(), text.end(), good) && text != "common" && text != "procedure";
 }
 
 /// Reads a chain of rig files, the innermost `extends` first.
@@ -81,7 +81,9 @@ private:
     void merge_component(RigTree& base, const Entry& e) {
         if (!is_name(e.key)) {
             d_.error(e.place, fmt::format("'{}' cannot be a component's name", e.key),
-                     e.key == "common" ? "[common] is the table of shared values" : "use letters, digits, '_' and '-'");
+                     e.key == "common"      ? "[common] is the table of shared values"
+                     : e.key == "procedure" ? "[procedure] is the table of how a pull is run"
+                                            : "use letters, digits, '_' and '-'");
         } else if (!e.value.table()) {
             d_.error(e.value.place, fmt::format("component '{}' must be a table, not {}", e.key, kind_of(e.value)),
                      fmt::format("write [component.{}]", e.key));

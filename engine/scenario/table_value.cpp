@@ -145,7 +145,9 @@ private:
                    std::nullopt;
         for (const auto& v : row) {
             const auto x = number(v, c.convert);
-            if (!x || !check_bounds(f_, *x, fmt::format("{}: {}", what_, to_text(v)), v.place, d_, c.unit)) return {};
+            if (!x) return {};
+            if (!in_bounds(f_, *x))
+                return tell_bounds(f_, fmt::format("{}: {}", what_, to_text(v)), v.place, d_, c.unit), std::nullopt;
             numbers.push_back(*x);
         }
         return numbers;
@@ -174,7 +176,8 @@ std::optional<GridTable> read_file(const Field& f, const std::string& what, cons
     auto grid = source ? read_grid(source, axes_of(f), {{f.name, f.unit}}, d) : std::nullopt;
     if (!grid) return {};
     for (const double v : grid->values[0])
-        if (!check_bounds(f, v, fmt::format("{}: {:.6g}", what, v), file->value.place, d)) return {};
+        if (!in_bounds(f, v))
+            return tell_bounds(f, fmt::format("{}: {:.6g}", what, v), file->value.place, d), std::nullopt;
     return grid;
 }
 

@@ -178,9 +178,21 @@ std::string to_text(const Value& v) {
     return join(std::move(parts), "{", "}");
 }
 
+std::string toml_string(std::string_view text) {
+    std::string out = "\"";
+    for (const char c : text) {
+        const auto code = static_cast<unsigned char>(c);
+        if (c == '"' || c == '\\') out += '\\', out += c;
+        else if (code < ' ' || code == 0x7f) out += fmt::format("\\u{:04X}", code);
+        else out += c;
+    }
+    return out + '"';
+}
+
 Source read_source(const std::filesystem::path& file, const Place& named_at, Diagnostics& diagnostics) {
     auto source = std::make_shared<SourceFile>();
     source->name = file.lexically_normal().string();
+    if (auto known = diagnostics.kept(source->name)) return known;
     const Place at = named_at.source ? named_at : Place{source};
     // Named by another file: the message names it. Named by the user: it stands before the message.
     const auto fail = [&](const char* what, const char* which) {
@@ -196,6 +208,7 @@ Source read_source(const std::filesystem::path& file, const Place& named_at, Dia
     if (!std::filesystem::is_regular_file(file, failure) || !in || !(in.peek() == EOF || text << in.rdbuf()))
         return fail("cannot be read", "cannot read {}");
     source->text = std::move(text).str();
+    diagnostics.keep(source);
     return source;
 }
 

@@ -1,12 +1,13 @@
 /// Spark and mixture tables with their trims, as an engine controller commands them. Publishes signals, stores nothing.
 ///
-///   spark  = S(omega, p) + s_i(T_intake) + s_c(T_coolant)      rad before top centre
+///   spark  = S(omega, p) + s_i(T_intake) + s_c(T_coolant) + s_o      rad before top centre
 ///   lambda = L(omega, p)
 ///
 /// The trims over intake and coolant temperature take spark off when the charge or the engine is hot: a part of why
-/// heat soak costs power. T_intake is what the sensor reads, not what the gas is.
+/// heat soak costs power. T_intake is what the sensor reads, not what the gas is. s_o shifts the whole table.
 ///
 /// Reference: common practice of engine control, no source. Validity: inside the tables; linear beyond their edges.
+#include <numbers>
 #include <pullcast/sdk.hpp>
 
 #include "components.hpp"
@@ -17,6 +18,7 @@ using namespace pullcast;
 struct Calibration {
     Map spark_table, lambda_table;
     Curve intake_trim, coolant_trim;
+    double spark_offset;
     Reads<Gas> manifold;
     Reads<Shaft> crank;
     Reads<Signal> intake;
@@ -37,6 +39,9 @@ struct Calibration {
             .shape_preserving();
         s.curve(&C::coolant_trim, "coolant_trim", "rad", "coolant_temperature", "K", "spark added over engine coolant")
             .shape_preserving();
+        s.number(&C::spark_offset, "spark_offset", "rad", "spark added everywhere")
+            .in(-10 * std::numbers::pi / 180, 5 * std::numbers::pi / 180)
+            .preset(0);
         s.reads(&C::manifold, "manifold", "gas before the ports");
         s.reads(&C::crank, "crank", "crankshaft");
         s.reads(&C::intake, "intake", "intake temperature reading, K");
@@ -51,7 +56,7 @@ struct Calibration {
         using S = typename decltype(v)::Scalar;
         const S omega = v[crank].omega, p = v[manifold].p;
         const S trim = intake_trim(v[intake].value) + coolant_trim(v[coolant].T);
-        v(spark, {spark_table(omega, p) + trim});
+        v(spark, {spark_table(omega, p) + trim + spark_offset});
         v(lambda, {lambda_table(omega, p)});
         if (!v.recording()) return;
         v.output(trim_out, trim);

@@ -12,8 +12,9 @@ using namespace pullcast;
 using namespace pullcast::test;
 constexpr double degree = std::numbers::pi / 180;
 
-Bench tables() {
+Bench tables(double spark_offset = 0) {
     Bench b(builtin("engine.calibration"));
+    b.set("spark_offset", spark_offset);
     b.set_map("spark_table", {100, 700}, {5e4, 2e5}, {30 * degree, 12 * degree, 36 * degree, 18 * degree});
     b.set_map("lambda_table", {100, 700}, {5e4, 2e5}, {1, 0.85, 1, 0.82});
     b.set_curve("intake_trim", {303, 323, 343, 363}, {0, 0, -3 * degree, -8 * degree});
@@ -37,6 +38,12 @@ TEST(EngineCalibration, reads_its_tables_and_adds_its_trims) {
     b.evaluate();
     EXPECT_NEAR(b.signal("spark").value, 17 * degree, 1e-12);
     EXPECT_NEAR(b.output("trim"), -7 * degree, 1e-12);
+}
+
+TEST(EngineCalibration, offset_shifts_the_spark_and_no_trim) {
+    Bench b = tables(-2 * degree);
+    EXPECT_NEAR(b.signal("spark").value, 22 * degree, 1e-12);
+    EXPECT_NEAR(b.output("trim"), 0, 1e-12);
 }
 
 TEST(EngineCalibration, hotter_reading_never_adds_spark) {
@@ -66,6 +73,9 @@ TEST(EngineCalibrationFixed, is_constant_and_needs_no_ends) {
     b.evaluate();
     EXPECT_EQ(b.signal("spark").value, 0.3);
     EXPECT_EQ(b.signal("lambda").value, 0.9);
+    ASSERT_EQ(b.set("spark_offset", 0.05).prepare().why, nullptr);
+    b.evaluate();
+    EXPECT_EQ(b.signal("spark").value, 0.35);
 }
 
 }  // namespace

@@ -37,6 +37,8 @@ to = "manifold"
 inline Files core(const char* text) { return {{"parts/core-a.toml", text}}; }
 /// A study of the rig.
 inline Files study(const std::string& text) { return {{"studies/s.toml", "rig = \"../rigs/demo.toml\"\n" + text}}; }
+/// One with a variant and a knob, whose first line is line 4.
+inline Files knob(const std::string& text) { return study("[variant.a]\n[knob.x]\n" + text); }
 
 inline std::string edited_rig(const Edits& edits) {
     std::string rig = fake::good_rig;

@@ -52,7 +52,8 @@ private:
     std::vector<Diagnostic> all_;
 };
 
-/// Collects the diagnostics of a load. A repetition (the same fault met by several variants) is kept once.
+/// Collects what a load finds: its diagnostics, and the files that it read, each once. A repetition (the same fault met
+/// by several variants) is kept once.
 class Diagnostics {
 public:
     Diagnostic& error(const Place& at, std::string message, std::string hint = {});
@@ -61,9 +62,14 @@ public:
     const std::vector<Diagnostic>& all() const { return all_; }
     void throw_if_failed() const;  // ScenarioError with the errors; warnings wait until there are none
 
+    void keep(Source file) { files_.push_back(std::move(file)); }
+    Source kept(std::string_view name) const;                    // null if no file of that name was read
+    const std::vector<Source>& files() const { return files_; }  // in the order of reading
+
 private:
     Diagnostic& add(Severity severity, const Place& at, std::string message, std::string hint);
     std::vector<Diagnostic> all_;
+    std::vector<Source> files_;
     bool failed_ = false;
 };
 

@@ -13,6 +13,9 @@ inline bool is_connection(const Field& f) {
     return f.kind == Kind::end || f.kind == Kind::sees || f.kind == Kind::reads;
 }
 
+/// The words that a choice may take.
+std::vector<std::string> choices_of(const Field& f);
+
 /// "(m^3, inner volume)": unit, choices or axes, and meaning.
 std::string field_note(const Field& f);
 /// "did you mean 'volume' (m^3, inner volume)?"; all names where none is near.
@@ -31,9 +34,9 @@ std::optional<ParameterValue> bind_value(const Field& f, const std::string& owne
 /// The columns of a CSV file are named in the same way. A map has one row for each point of its first axis.
 std::optional<ParameterValue> bind_table(const Field& f, const std::string& owner, const Setting& s, Diagnostics& d);
 
-/// True if `value` (SI) lies within the field's bounds; otherwise an error at `at` that starts with `what` and tells
-/// the bounds in `unit` (SI if that is "").
-bool check_bounds(const Field& f, double value, const std::string& what, const Place& at, Diagnostics& d,
-                  const std::string& unit = "");
+inline bool in_bounds(const Field& f, double value) { return value >= f.lo && value <= f.hi; }
+/// An error at `at` that starts with `what` and tells the field's bounds in `unit` (SI if that is "").
+void tell_bounds(const Field& f, const std::string& what, const Place& at, Diagnostics& d,
+                 const std::string& unit = "");
 
 }  // namespace pullcast

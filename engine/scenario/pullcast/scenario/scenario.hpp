@@ -11,8 +11,16 @@
 ///     stop_speed = "6400 rpm"
 ///     [variant.as-is]
 ///     title = "75 mm pulley"
-///     [variant.small.set]                                 changes to this variant: "component.key", "component.model"
-///     or "drive.parts.pulley" = "pulley-68"                  "component.parts.slot", quoted or as nested tables
+///     [variant.small.set]                                 changes to this variant: "component.key", "component.model",
+///     "drive.parts.pulley" = "pulley-68"                     "component.parts.slot", "procedure.key"; quoted or nested
+///     [variant.cool]
+///     like = "small"                                      that variant's changes first, then its own
+///     [variant.cool.set]
+///     "procedure.settle" = "60 s"
+///     [knob.ambient]                                      what is meant to be turned (knobs.hpp)
+///     sets = "ambient.temperature"
+///     from = "5 degC"
+///     to = "40 degC"
 ///
 /// or from a rig file alone (rig_file.hpp), which makes one variant.
 #pragma once
@@ -21,6 +29,7 @@
 #include <pullcast/network/registry.hpp>
 #include <pullcast/network/rig.hpp>
 #include <pullcast/scenario/diagnostics.hpp>
+#include <pullcast/scenario/knobs.hpp>
 
 namespace pullcast {
 
@@ -28,6 +37,7 @@ struct Price {
     double amount = 0;
     std::string currency;  // "EUR"
 };
+std::string show_price(const Price& price);  ///< "390 EUR", "1.25 EUR"
 
 /// A part as a variant uses it.
 struct PartUse {
@@ -50,6 +60,7 @@ struct Procedure {
 struct Variant {
     std::string name, title;
     RigSpec rig;
+    Procedure procedure{};
     std::vector<PartUse> parts;
     std::vector<Change> changes;
     std::map<std::string, double> common;  // shared values, SI
@@ -58,13 +69,20 @@ struct Variant {
 
 struct Study {
     std::string title, note, question, base, file;
-    Procedure procedure{};
+    Procedure procedure{};           // of [procedure]; what each variant changes of it stands there
     std::vector<Variant> variants;   // in the order of the file
+    std::vector<Knob> knobs;         // in the order of the file
     std::vector<std::string> notes;  // warnings of the load, rendered
+    Source source;                   // the study file; of a rig alone, a small study that says the same
+    std::string hash;                // of all files that were read (content_hash.hpp)
 };
 
 /// Reads a study file or a rig file. Throws ScenarioError with everything that is wrong in any of the files.
 Study read_study(const std::filesystem::path& file, const Registry& registry);
+
+/// The same of a text that stands at `text->name`, from whose folder paths start. With `only`, that variant alone is
+/// bound, and is the base; the others and the knobs, which a load of the whole study checks, are left out.
+Study read_study(const Source& text, const Registry& registry, const std::string& only = {});
 
 /// What the network compiler found, with places in the variant's files.
 ScenarioError locate(const RigError& error, const Variant& variant);

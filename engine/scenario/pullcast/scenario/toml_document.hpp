@@ -30,7 +30,11 @@ const char* kind_of(const Value& v);
 /// A value in TOML's notation, shortened where it is long.
 std::string to_text(const Value& v);
 
-/// The file's text, or an error at `named_at`, the place that names it (at the file itself if that has no source).
+/// A text as a TOML string on one line.
+std::string toml_string(std::string_view text);
+
+/// The file's text, or an error at `named_at`, the place that names it (at the file itself if that has no source). It
+/// is kept with the diagnostics: a file is read once in a load.
 Source read_source(const std::filesystem::path& file, const Place& named_at, Diagnostics& diagnostics);
 
 /// The tree of a file, or nothing and at least one error. Numbers are finite, dates and times are refused.

@@ -1,0 +1,88 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <pullcast/scenario/keys.hpp>
+#include <pullcast/scenario/scenario.hpp>
+
+namespace pullcast {
+namespace {
+
+/// What stands behind '=': a whole number bare, all else in quotes.
+std::string written(const Knob& knob, const std::string& value) {
+    std::int64_t n = 0;
+    const char *begin = value.data(), *end = begin + value.size();
+    if (knob.whole && !value.empty() && std::from_chars(begin, end, n).ptr == end) return fmt::format("{}", n);
+    return toml_string(value);
+}
+
+[[noreturn]] void fail(const Place& at, std::string message, std::string hint) {
+    throw ScenarioError({{Severity::error, at, std::move(message), std::move(hint), {}}});
+}
+
+const Knob& find_knob(const Study& study, const std::string& name) {
+    std::vector<std::string> names;
+    for (const auto& k : study.knobs) {
+        if (k.name == name) return k;
+        names.push_back(k.name);
+    }
+    fail({study.source},
+         names.empty() ? fmt::format("no knob {}: the study has none", toml_string(name))
+                       : fmt::format("no knob {}", toml_string(name)),
+         names.empty() ? "[knob.NAME] declares one" : suggestion(name, names));
+}
+
+void check_choice(const Knob& knob, const std::string& value) {
+    const auto same = [&](const Choice& c) { return c.value == value; };
+    if (knob.choices.empty() || std::any_of(knob.choices.begin(), knob.choices.end(), same)) return;
+    std::vector<std::string> values;
+    for (const auto& c : knob.choices) values.push_back(c.value);
+    fail(knob.place, fmt::format("knob '{}' has no choice {}", knob.name, toml_string(value)),
+         fmt::format("one of: {}", fmt::join(values, ", ")));
+}
+
+std::vector<std::string> names_of(const Study& study) {
+    std::vector<std::string> names;
+    for (const auto& v : study.variants) names.push_back(v.name);
+    return names;
+}
+
+std::string free_name(const std::vector<std::string>& taken) {
+    std::string name = "live";
+    for (int k = 2; std::find(taken.begin(), taken.end(), name) != taken.end(); ++k) name = fmt::format("live-{}", k);
+    return name;
+}
+
+}  // namespace
+
+TurnedStudy with_variant(const Study& study, const std::string& start,
+                         const std::map<std::string, std::string>& values) {
+    const auto names = names_of(study);
+    if (std::find(names.begin(), names.end(), start) == names.end())
+        fail({study.source}, fmt::format("no variant {}", toml_string(start)), suggestion(start, names));
+    const auto name = free_name(names);
+    std::string text = study.source->text;
+    if (!text.empty() && text.back() != '\n') text += '\n';
+    text += fmt::format("\n[variant.{}]\ntitle = \"as turned\"\nlike = {}\n", name, toml_string(start));
+    if (!values.empty()) text += fmt::format("[variant.{}.set]\n", name);
+    for (const auto& [knob_name, value] : values) {
+        const auto& knob = find_knob(study, knob_name);
+        check_choice(knob, value);
+        for (const auto& path : knob.sets) text += fmt::format("{} = {}\n", toml_string(path), written(knob, value));
+    }
+    return {std::make_shared<const SourceFile>(SourceFile{study.source->name, std::move(text)}), name};
+}
+
+std::string knob_at(const Study& study, const Place& place) {
+    if (!place.source || !place.line || place.source->name != study.source->name) return {};
+    const auto own_lines = std::count(study.source->text.begin(), study.source->text.end(), '\n');
+    const auto line = place.source->line(place.line);
+    for (const auto& k : study.knobs) {
+        if (place.line == k.place.line) return k.name;
+        const auto sets = [&](const std::string& path) { return line.starts_with(toml_string(path) + " = "); };
+        if (place.line > own_lines && std::any_of(k.sets.begin(), k.sets.end(), sets)) return k.name;
+    }
+    return {};
+}
+
+}  // namespace pullcast
