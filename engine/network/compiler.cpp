@@ -199,7 +199,7 @@ private:
             c.type->construct(at);
             n_.instances_.push_back({c.name, c.type, at, {}, {}, {}});
         }
-        for (const auto& c : rig_.components) n_.parts_.push_back({c.name, c.type, {}});
+        for (const auto& c : rig_.components) n_.parts_.push_back({c.name, c.type, {}, 0});
     }
 
     void set_parameters() {
@@ -274,6 +274,7 @@ private:
         for (std::size_t k = 0; k < order_.size(); ++k) {
             const auto s = order_[k];
             auto& c = n_.instances_[k];
+            n_.parts_[s].id = static_cast<std::uint32_t>(k);
             for (const auto& f : fields(*c.type)) {
                 if (f.kind == Kind::output) write(c.data, f.offset, n_.output_count_++);
                 if (f.kind == Kind::node) {

@@ -112,6 +112,11 @@ void Network::start(double* x) const {
         if (c.type->start) c.type->start(c.data, x);
 }
 
+Stock Network::stored(const Part& part, const double* x) const {
+    const auto& c = instances_.at(part.id);
+    return c.type->stored ? c.type->stored(c.data, x) : Stock{};
+}
+
 Stock Network::stored(const double* x) const {
     Stock sum;
     for (const auto& c : instances_) {

@@ -24,6 +24,7 @@ std::vector<double> absolute_tolerances(const Network& network, double relative)
 
 /// Walks the pull from report point to report point.
 class Recorder {
+    const Network& network_;
     RigSystem& system_;
     Pull& pull_;
     double step_;
@@ -31,8 +32,8 @@ class Recorder {
     std::size_t next_ = 0;
 
 public:
-    Recorder(RigSystem& system, Pull& pull, double step)
-        : system_(system), pull_(pull), step_(step), x_(system.size()) {}
+    Recorder(const Network& network, RigSystem& system, Pull& pull, double step)
+        : network_(network), system_(system), pull_(pull), step_(step), x_(system.size()) {}
 
     void first(const double* x) {
         add(0, x);
@@ -50,6 +51,8 @@ public:
         pull_.time.push_back(t);
         pull_.values.resize(pull_.time.size() * pull_.channels);
         system_.record(t, x, pull_.values.data() + (pull_.time.size() - 1) * pull_.channels);
+        pull_.sums.insert(pull_.sums.end(), x + network_.state_count(), x + network_.size());
+        for (const auto& part : network_.parts()) pull_.held.push_back(network_.stored(part, x).energy);
     }
 };
 
@@ -97,7 +100,7 @@ Pull run_pull(const Network& network, const PullPlan& plan) {
     std::sort(stops.begin(), stops.end());
     stops.erase(std::unique(stops.begin(), stops.end()), stops.end());
 
-    Recorder recorder(system, pull, plan.output_step);
+    Recorder recorder(network, system, pull, plan.output_step);
     double t = -plan.settle;
     for (const double stop : stops) {
         integrator.start(t, x.data());

@@ -12,8 +12,9 @@ double peak(View v, const char* item) { return v.largest("load", item); }
 double corrected(View v, const char* item, Standard s) { return peak(v, item) * correction(v, s).factor; }
 std::size_t worst_knock(View v) {
     std::size_t worst = v.after(boost_settles);
-    for (std::size_t k = worst; k < v.points(); ++k)
-        if (v.at("knock", "margin", k) < v.at("knock", "margin", worst)) worst = k;
+    const auto margin = v.find("knock", "margin");
+    for (std::size_t k = worst; margin && k < v.points(); ++k)
+        if (v.pull().at(k, *margin) < v.pull().at(worst, *margin)) worst = k;
     return worst;
 }
 

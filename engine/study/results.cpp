@@ -167,7 +167,7 @@ void check_destination(const fs::path& folder, bool replace) {
 }
 
 void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
-                   UnitSystem system, bool replace) {
+                   UnitSystem system, bool replace, const std::map<std::string, std::string>& further) {
     check_destination(folder, replace);
     const auto target = destination(folder);
     const auto fresh = target.parent_path() / fmt::format(".{}.new-{}", target.filename().string(), getpid());
@@ -176,6 +176,7 @@ void write_results(const Study& study, const std::vector<VariantResult>& results
         fs::create_directories(fresh);
         remove_leftovers(target);
         write_files(study, results, fresh, system);
+        for (const auto& [name, text] : further) write_file(fresh / name, text);
         exchange(fresh, target);
         fs::remove_all(fresh, error);
     } catch (const fs::filesystem_error& e) {

@@ -45,6 +45,12 @@ void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt,
 
 }  // namespace
 
+double figure(const VariantResult& result, std::string_view key) {
+    for (std::size_t k = 0; k < figures().size(); ++k)
+        if (key == figures()[k].key) return result.figures[k];
+    return std::nan("");
+}
+
 std::size_t base_index(const Study& study) {
     const auto at = std::find_if(study.variants.begin(), study.variants.end(),
                                  [&](const Variant& v) { return v.name == study.base; });
@@ -55,14 +61,14 @@ std::vector<VariantResult> run_study(const Study& study, unsigned threads, const
     std::vector<VariantResult> results(study.variants.size());
     for (std::size_t k = 0; k < results.size(); ++k) {
         try {
-            results[k].network = std::make_unique<const Network>(study.variants[k].rig);
+            results[k].network = std::make_shared<const Network>(study.variants[k].rig);
         } catch (const RigError& e) {
             throw locate(e, study.variants[k]);
         }
     }
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
-        for (std::size_t k; (k = next++) < results.size();) run_variant(study.procedure, interrupt, results[k]);
+        for (std::size_t k; (k = next++) < results.size();) run_variant(study.variants[k].procedure, interrupt, results[k]);
     };
     {
         std::vector<std::jthread> pool;

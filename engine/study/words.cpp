@@ -9,12 +9,6 @@
 namespace pullcast {
 namespace {
 
-std::size_t index_of(std::string_view key) {
-    const auto all = figures();
-    const auto at = std::find_if(all.begin(), all.end(), [&](const Figure& f) { return key == f.key; });
-    return static_cast<std::size_t>(at - all.begin());
-}
-
 std::string with_unit(const std::string& number, const Display& d) {
     return d.unit == "1" ? number : number + " " + d.unit;
 }
@@ -24,24 +18,18 @@ struct Pair {
     const VariantResult &base, &other;
     UnitSystem system;
 
-    double value(const VariantResult& r, std::string_view key) const { return r.figures[index_of(key)]; }
-    double change(std::string_view key) const { return value(other, key) - value(base, key); }
-    double ratio(std::string_view key) const { return value(other, key) / value(base, key) - 1; }
+    double change(std::string_view key) const { return figure(other, key) - figure(base, key); }
+    double ratio(std::string_view key) const { return figure(other, key) / figure(base, key) - 1; }
     /// "41.2 hp more", "3.1 psi lower", "unchanged"; "" where one of them has no such figure.
     std::string moved(std::string_view key, const char* up, const char* down) const {
-        const Figure& f = figures()[index_of(key)];
-        const double d = change(key);
-        if (std::isnan(d)) return "";
-        const char* unit = std::string_view(f.unit) == "K" ? "dK" : f.unit;
-        const auto size = [&](double si) { return show(si, unit, f.quantity, f.decimals, system); };
-        return size(std::fabs(d)) == size(0) ? "unchanged"
-                                             : fmt::format("{} {}", size(std::fabs(d)), d > 0 ? up : down);
+        const auto m = pullcast::moved(base, other, key, system);
+        if (m.size.empty()) return "";
+        return m.sense == 0 ? "unchanged" : fmt::format("{} {}", m.size, m.sense > 0 ? up : down);
     }
 };
 
 bool same_pulley(const VariantResult& a, const VariantResult& b) {
-    const auto key = index_of("blower_speed");
-    return std::fabs(a.figures[key] / b.figures[key] - 1) < 0.01;
+    return std::fabs(figure(a, "blower_speed") / figure(b, "blower_speed") - 1) < 0.01;
 }
 
 void changes(const Pair& p, const std::string& base, std::vector<std::string>& out) {
@@ -154,6 +142,15 @@ std::string show(double si, const char* unit, const char* quantity, int decimals
     return with_unit(fmt::format("{:.{}f}", d(si), decimals_in(system, decimals, unit, quantity)), d);
 }
 
+Moved moved(const VariantResult& from, const VariantResult& to, std::string_view key, UnitSystem system) {
+    const auto at = std::find_if(figures().begin(), figures().end(), [&](const Figure& f) { return key == f.key; });
+    const double d = figure(to, key) - figure(from, key);
+    if (at == figures().end() || std::isnan(d)) return {"", 0};
+    const char* unit = std::string_view(at->unit) == "K" ? "dK" : at->unit;
+    const auto size = [&](double si) { return show(si, unit, at->quantity, at->decimals, system); };
+    return {size(std::fabs(d)), size(std::fabs(d)) == size(0) ? 0 : d > 0 ? 1 : -1};
+}
+
 std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system,
                          std::size_t width) {
     std::vector<std::string> heads;
@@ -190,19 +187,23 @@ std::string new_parts(const Study& study, std::size_t variant) {
 
 std::string title_of(const Study& study) { return study.title.empty() ? study.file : study.title; }
 
-std::string show_price(const Price& p) {
-    return fmt::format("{:.{}f} {}", p.amount, p.amount == std::round(p.amount) ? 0 : 2, p.currency);
-}
-
 std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results,
                                           std::size_t variant, UnitSystem system) {
     const auto base = base_index(study);
     std::vector<std::string> out;
     if (variant == base || !results[variant].failure.empty()) return out;
     if (!results[base].failure.empty()) return {fmt::format("No comparison: {} did not finish.", study.base)};
-    const Pair p{results[base], results[variant], system};
-    changes(p, study.base, out);
-    expected_boost_loss(p, out);
+    changes({results[base], results[variant], system}, study.base, out);
+    for (auto& text : explain_in_words(study, results, variant, system)) out.push_back(std::move(text));
+    return out;
+}
+
+std::vector<std::string> explain_in_words(const Study& study, const std::vector<VariantResult>& results,
+                                          std::size_t variant, UnitSystem system) {
+    const auto base = base_index(study);
+    std::vector<std::string> out;
+    if (variant == base || !results[variant].failure.empty() || !results[base].failure.empty()) return out;
+    expected_boost_loss({results[base], results[variant], system}, out);
     fading_boost(results[variant], out);
     return out;
 }

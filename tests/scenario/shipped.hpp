@@ -67,12 +67,6 @@ inline Study study_of(const std::vector<VariantText>& variants) {
     return study;
 }
 
-inline double figure(const VariantResult& r, std::string_view key) {
-    const auto all = figures();
-    const auto at = std::find_if(all.begin(), all.end(), [&](const Figure& f) { return key == f.key; });
-    if (at == all.end()) throw std::out_of_range("no figure " + std::string(key));
-    return r.figures[static_cast<std::size_t>(at - all.begin())];
-}
 
 /// A channel of a role over the whole pull.
 inline std::vector<double> channel(const VariantResult& r, std::string_view role, std::string_view item) {

@@ -28,6 +28,14 @@ template <class S> class Workspace;
 
 class Network {
 public:
+    /// The components in the order of the rig's declaration.
+    struct Part {
+        std::string name;
+        const ComponentType* type;
+        std::map<std::string, std::string> connections;  // resolved: "component.node"
+        std::uint32_t id;                                // in storage order
+    };
+
     /// Throws RigError with everything that is wrong.
     explicit Network(const RigSpec& rig);
     Network(Network&&) = default;
@@ -62,6 +70,7 @@ public:
     bool differentiate(Workspace<Dual>& w, const Workspace<double>& at, const Active& active) const noexcept;
 
     Stock stored(const double* x) const;
+    Stock stored(const Part& part, const double* x) const;  ///< of one component; zeros where it holds nothing
 
     const std::vector<Channel>& channels() const { return channels_; }
     /// The publish sweep alone: potentials of all nodes at the states in the workspace. False: rejected.
@@ -74,13 +83,7 @@ public:
     struct AccountInfo { std::string component; const Field* field; };
     const std::vector<AccountInfo>& accounts() const { return accounts_; }  ///< in the order of the states' tail
 
-    /// The components in the order of the rig's declaration.
-    struct Part {
-        std::string name;
-        const ComponentType* type;
-        std::map<std::string, std::string> connections;  // resolved: "component.node"
-    };
-    const std::vector<Part>& parts() const { return parts_; }
+    const std::vector<Part>& parts() const { return parts_; }  ///< in the order of the rig's declaration
     const Part* find_role(std::string_view role) const;      ///< the first, or null
 
     std::string component_name(std::uint32_t id) const { return instances_.at(id).name; }

@@ -44,6 +44,8 @@ struct AccountTotal {
 struct Pull {
     std::vector<double> time;                 // s, report points from 0
     std::vector<double> values;               // time.size() rows of channels
+    std::vector<double> sums;                 // time.size() rows of accounts: J or kg since the run began
+    std::vector<double> held;                 // time.size() rows of the network's parts: energy that each holds, J
     std::size_t channels = 0;
     bool reached_stop_speed = false;
     LedgerLine energy, gas, water, coolant;

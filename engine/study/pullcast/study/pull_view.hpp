@@ -25,6 +25,7 @@ public:
     /// Manifold: the gas node that the breathing model draws from.
     double manifold(std::string_view potential, std::size_t point) const;
     double boost(std::size_t point) const;  ///< Pa above ambient
+    const std::string& manifold_node() const { return manifold_; }  ///< "manifold.gas"; "" without breathing
 
     std::size_t points() const { return pull_.points(); }
     std::size_t last() const { return pull_.points() - 1; }

@@ -1,6 +1,8 @@
-/// The results folder of a study: summary.json (SI, schema-versioned), notes.txt, and one CSV a variant.
+/// The results folder of a study: summary.json (SI, schema-versioned), notes.txt, one CSV a variant, and what
+/// the caller adds, such as a report.
 #pragma once
 #include <filesystem>
+#include <map>
 #include <pullcast/study/words.hpp>
 
 namespace pullcast {
@@ -18,9 +20,9 @@ struct OutputError : std::runtime_error {
 void check_destination(const std::filesystem::path& folder, bool replace);
 
 /// Writes into a hidden folder beside the destination and renames it at the end, so that results are there whole or not
-/// at all. The next run to the same destination clears away what a killed one left.
+/// at all. The next run to the same destination clears away what a killed one left. `further`: text by file name.
 void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder,
-                   UnitSystem system, bool replace);
+                   UnitSystem system, bool replace, const std::map<std::string, std::string>& further = {});
 
 /// The summary as JSON text.
 std::string summary_json(const Study& study, const std::vector<VariantResult>& results);

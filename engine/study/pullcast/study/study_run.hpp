@@ -19,12 +19,15 @@ struct Warning {
 };
 
 struct VariantResult {
-    std::unique_ptr<const Network> network;  // null where the rig could not be run
+    std::shared_ptr<const Network> network;  // null where the rig could not be run
     Pull pull;
     std::vector<double> figures;  // in the order of figures(); NaN where the rig has none
     std::vector<Warning> warnings;
     std::string failure;  // why the pull stopped, in names; empty when it ran
 };
+
+/// A figure by its key; NaN where the rig has none.
+double figure(const VariantResult& result, std::string_view key);
 
 /// One result a variant, in the order of the study. Each depends on its own variant alone, so that the numbers are
 /// the same for any number of threads. A pull that fails is told in its result; a rig that cannot be compiled throws

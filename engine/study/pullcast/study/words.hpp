@@ -10,10 +10,16 @@ namespace pullcast {
 /// A number with its display unit: "78.4 kPa", "11.4 psi", "78412 Pa"; "-" for NaN. `decimals` suit the metric unit.
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
 
+/// How one figure differs between two results: "41.2 hp", and its sense where that shows any (-1, 0, 1). Empty where one
+/// of them has no such figure.
+struct Moved {
+    std::string size;
+    int sense;
+};
+Moved moved(const VariantResult& from, const VariantResult& to, std::string_view key, UnitSystem system);
+
 /// The study's title, or its file's name where it has none.
 std::string title_of(const Study& study);
-
-std::string show_price(const Price& price);  ///< "390 EUR", "1.25 EUR"
 
 /// All figures that any variant has, one column a variant.
 std::string figure_table(const Study& study, const std::vector<VariantResult>& results, UnitSystem system,
@@ -24,6 +30,10 @@ std::string new_parts(const Study& study, std::size_t variant);
 
 /// What changed from the base to a variant, and which surprises are expected ones.
 std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results,
+                                          std::size_t variant, UnitSystem system);
+
+/// The second half of that alone: surprises that are expected, and what a change can be mistaken for.
+std::vector<std::string> explain_in_words(const Study& study, const std::vector<VariantResult>& results,
                                           std::size_t variant, UnitSystem system);
 
 /// What happened within one pull that its reader should know.
