@@ -1,5 +1,6 @@
 /// A measured figure beside its target, and the clock that all benchmarks share: processor time, so that other work on
-/// the machine disturbs a figure little. Only the program from start to finish is taken by the wall clock.
+/// the machine disturbs a figure little. Only the program from start to finish and the live page's answers are taken by
+/// the wall clock.
 #pragma once
 #include <algorithm>
 #include <chrono>
@@ -53,5 +54,6 @@ template <class A, class B> std::pair<double, double> compare(A&& a, B&& b, int 
 /// Each returns how many of its targets were missed.
 int reference_figures();
 int demo_figures();
+int live_figures();
 
 }  // namespace pullcast::bench

@@ -17,6 +17,7 @@ constexpr const char* about =
 constexpr const char* examples = R"(Examples:
   pullcast run scenarios/studies/pulley-or-core.toml              four variants of one car, as a table
   pullcast run scenarios/studies/pulley-or-core.toml --units us   the same in psi, degF, hp
+  pullcast live scenarios/studies/pulley-or-core.toml             the same car in the browser, with knobs to turn
   pullcast check my-study.toml                                    every mistake in the files, nothing run
   pullcast models blower.geometric                                what a component model computes and takes
   pullcast parts scenarios/parts                                  parts with their prices
@@ -25,8 +26,8 @@ constexpr const char* examples = R"(Examples:
 Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 7 files, 130 interrupted
 A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
 
-const std::vector<std::string> commands = {"run", "check", "models", "parts", "draw"};
-constexpr int most_threads = 1024;
+const std::vector<std::string> commands = {"run", "live", "check", "models", "parts", "draw"};
+constexpr int most_threads = 1024, most_port = 65535;
 
 UnitSystem unit_system(const std::string& text) {
     if (text == "metric") return UnitSystem::metric;
@@ -35,12 +36,13 @@ UnitSystem unit_system(const std::string& text) {
     throw UsageError(fmt::format("--units '{}': must be metric, us or si", text));
 }
 
-unsigned thread_count(const std::string& text) {
+/// A whole number from 1 to `most`.
+int count(const char* option, const std::string& text, int most) {
     int n = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), n);
-    if (error != std::errc() || end != text.data() + text.size() || n < 1 || n > most_threads)
-        throw UsageError(fmt::format("--threads '{}': must be a whole number from 1 to {}", text, most_threads));
-    return static_cast<unsigned>(n);
+    if (error != std::errc() || end != text.data() + text.size() || n < 1 || n > most)
+        throw UsageError(fmt::format("{} '{}': must be a whole number from 1 to {}", option, text, most));
+    return n;
 }
 
 std::string graph_format(const std::string& text) {
@@ -50,7 +52,7 @@ std::string graph_format(const std::string& text) {
 
 /// Options as texts, so that what is wrong with them is said in our words.
 struct Texts {
-    std::string file, out, units = "metric", threads, format = "dot";
+    std::string file, out, units = "metric", threads, port, format = "dot";
 };
 
 void declare(CLI::App& app, Options& o, Texts& t) {
@@ -74,6 +76,9 @@ void declare(CLI::App& app, Options& o, Texts& t) {
         ->option_text("N");
     run->add_flag("--force", o.force, "replace the results folder if it is there");
     run->add_flag("--json", o.json, "print the summary as JSON instead of the table");
+    auto* live = command("live", "a page in the browser whose knobs re-run a study; ends with Ctrl-C");
+    live->add_option("file", t.file, "study with knobs (TOML)")->option_text("FILE");
+    live->add_option("--port", t.port, "port of 127.0.0.1 (default: any that is free)")->option_text("N");
     command("check", "read and check a study or rig without running it")
         ->add_option("file", t.file, "study or rig (TOML)")
         ->option_text("FILE");
@@ -123,7 +128,8 @@ std::string in_our_words(const CLI::App& app, const CLI::ParseError& e) {
 Options checked(const std::string& command, Options o, const Texts& t) {
     o.units = unit_system(t.units);
     o.format = graph_format(t.format);
-    if (!t.threads.empty()) o.threads = thread_count(t.threads);
+    if (!t.threads.empty()) o.threads = static_cast<unsigned>(count("--threads", t.threads, most_threads));
+    if (!t.port.empty()) o.port = count("--port", t.port, most_port);
     if (t.file.empty() && command != "models")
         throw UsageError(fmt::format("'{}' needs {}", command,
                                      command == "parts" ? "a part file, or a folder of parts" : "a study or rig file"));
@@ -152,6 +158,7 @@ int run_command_line(int argc, char** argv) {
     const auto name = chosen.front()->get_name();
     o = checked(name, o, t);
     if (name == "run") return run_command(o);
+    if (name == "live") return live_command(o);
     if (name == "check") return check_command(o);
     if (name == "models") return models_command(o);
     if (name == "parts") return parts_command(o);

@@ -3,10 +3,12 @@
 /// warm.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
-#include <pullcast/network/network.hpp>
+#include <map>
 #include <pullcast/scenario/scenario.hpp>
+#include <pullcast/study/rig_graph.hpp>
 #include <pullcast/study/study_run.hpp>
 
 #include "options.hpp"
@@ -25,95 +27,56 @@ constexpr Pen pens[domain_count] = {{"air and charge", "#0072B2", "solid"},
                                     {"signal", "#AA4499", "dashed"}};
 constexpr Pen reading = {"only read", "#888888", "dotted"};
 
-const Field* field(const ComponentType& t, const std::string& name, Kind first, Kind second) {
-    for (const Field* f = t.fields; f != t.fields + t.field_count; ++f)
-        if (name == f->name && (f->kind == first || f->kind == second)) return f;
-    return nullptr;
-}
-
-std::size_t count(const ComponentType& t, Kind kind, auto wanted) {
-    std::size_t n = 0;
-    for (const Field* f = t.fields; f != t.fields + t.field_count; ++f) n += f->kind == kind && wanted(*f);
-    return n;
-}
-
-const char* shape(const ComponentType& t) {
-    const auto any = [](const Field&) { return true; };
-    const auto moves = count(t, Kind::end, [](const Field& f) { return f.domain != Heat::id; });
-    const auto stores = count(t, Kind::node, [](const Field& f) { return f.domain != Signal::id; });
-    if (moves || (count(t, Kind::end, any) && !stores)) return "shape=box";
-    if (stores) return "shape=ellipse";
+const char* shape(RigGraph::Kind kind) {
+    if (kind == RigGraph::Kind::link) return "shape=box";
+    if (kind == RigGraph::Kind::storage) return "shape=ellipse";
     return "shape=box, style=\"rounded,dashed\", color=\"#999999\", fontcolor=\"#555555\"";
 }
 
-/// Whether an end's positive direction is out of the component.
-bool leaves(const ComponentType& t, const Field& end) {
-    const std::string_view name = end.name;
-    if (name == "from" || name.ends_with("_in")) return false;
-    if (name == "to" || name.ends_with("_out")) return true;
-    if (end.domain == Heat::id) return true;
-    if (end.domain != Shaft::id) return false;
-    const auto shafts = count(t, Kind::end, [](const Field& f) { return f.domain == Shaft::id; });
-    return shafts == 1 || name != "crank";  // what drives the crank, or what the crank drives
-}
-
-std::string quoted(const std::string& text) {
+std::string dot_string(const std::string& text) {
     std::string out = "\"";
     for (const char c : text) out += c == '"' || c == '\\' ? std::string("\\") + c : std::string(1, c);
     return out + "\"";
 }
 
-/// Which of a storage's nodes an edge means, where it is not the one that gives it its name.
-std::string edge_label(const std::string& item) {
-    return item == "wall" || item == "metal" || item == "case" ? item : "";
-}
-
 class Drawing {
-    const Network& network_;
+    const RigGraph graph_;
     struct Read {
         std::string from, to;
         const Pen* pen;
         auto operator<=>(const Read&) const = default;
     };
-    std::map<Read, std::string> read_;  // what is read, on one arrow
+    std::map<Read, std::vector<std::string>> read_;  // what is read, on one arrow
 
-    const ComponentType& type(const std::string& component) const {
-        for (const auto& p : network_.parts())
-            if (p.name == component) return *p.type;
-        throw std::out_of_range(component);
+    bool is_ambient(const std::string& component) const {
+        const auto at = std::ranges::find(graph_.components, component, &RigGraph::Component::name);
+        return at->role == "ambient";
     }
     /// The outside air stands beside whoever meets it instead of at the end of long lines.
-    std::string place(const std::string& owner, const Network::Part& part, const Field& f) const {
-        const bool path = f.kind == Kind::end && f.domain == Gas::id;
-        return std::string_view(type(owner).role) == "ambient" && !path ? owner + " at " + part.name : owner;
-    }
-    std::string connection(const Network::Part& part, const std::string& end, const std::string& node) {
-        const auto dot = node.find('.');
-        const auto item = node.substr(dot + 1);
-        const Field* moved = field(*part.type, end, Kind::end, Kind::end);
-        const Field& f = moved ? *moved : *field(*part.type, end, Kind::sees, Kind::reads);
-        const auto other = place(node.substr(0, dot), part, f);
+    std::string edge(RigGraph::Edge e) {
         std::string out;
-        if (other != node.substr(0, dot))
-            out += fmt::format("  {} [label={}, shape=plaintext, fontsize=9, fontcolor=\"#555555\", height=0.2];\n",
-                               quoted(other), quoted(node.substr(0, dot)));
-        if (!moved) {
-            const bool signal = f.domain == Signal::id;
-            auto& items = read_[{other, part.name, signal ? &pens[Signal::id] : &reading}];
-            const auto& what = signal ? item : other != node.substr(0, dot) ? "" : end;
-            if (items.find(what) == items.npos) items += (items.empty() ? "" : ", ") + what;
+        auto &far = e.outward ? e.to : e.from, &part = e.outward ? e.from : e.to;
+        const bool beside = is_ambient(far) && !(e.moves && e.domain == Gas::id);
+        if (beside) {
+            const auto name = far;
+            far += " at " + part;
+            out = fmt::format("  {} [label={}, shape=plaintext, fontsize=9, fontcolor=\"#555555\", height=0.2];\n",
+                              dot_string(far), dot_string(name));
+        }
+        const bool signal = e.domain == Signal::id;
+        if (!e.moves) {
+            auto& items = read_[{e.from, e.to, signal ? &pens[Signal::id] : &reading}];
+            if ((signal || !beside) && std::ranges::count(items, e.label) == 0) items.push_back(e.label);
             return out;
         }
-        const Pen& pen = pens[f.domain];
-        const bool out_of = leaves(*part.type, f);
-        return out +
-               fmt::format("  {} -> {} [label={}, color=\"{}\", style={}{}];\n", quoted(out_of ? part.name : other),
-                           quoted(out_of ? other : part.name), quoted(edge_label(item)), pen.colour, pen.style,
-                           f.domain == Heat::id && out_of && other == node.substr(0, dot) ? ", constraint=false" : "");
+        const Pen& pen = pens[e.domain];
+        return out + fmt::format("  {} -> {} [label={}, color=\"{}\", style={}{}];\n", dot_string(e.from),
+                                 dot_string(e.to), dot_string(e.label), pen.colour, pen.style,
+                                 e.domain == Heat::id && e.outward && !beside ? ", constraint=false" : "");
     }
 
 public:
-    explicit Drawing(const Network& network) : network_(network) {}
+    explicit Drawing(const Network& network) : graph_(rig_graph(network)) {}
 
     std::string text(const std::string& title) {
         std::string out = fmt::format(
@@ -121,15 +84,16 @@ public:
             "  nodesep=0.25; ranksep=0.3;\n"
             "  node [fontname=\"sans-serif\", fontsize=10, height=0.35, margin=\"0.08,0.04\"];\n"
             "  edge [fontname=\"sans-serif\", fontsize=8, arrowsize=0.7];\n",
-            quoted(title));
-        for (const auto& p : network_.parts())
-            out += fmt::format("  {} [label={}, {}];\n", quoted(p.name), "\"" + p.name + "\\n" + p.type->name + "\"",
-                               shape(*p.type));
-        for (const auto& p : network_.parts())
-            for (const auto& [end, node] : p.connections) out += connection(p, end, node);
+            dot_string(title));
+        for (const auto& c : graph_.components)
+            out += fmt::format("  {} [label={}, {}];\n", dot_string(c.name), "\"" + c.name + "\\n" + c.model + "\"",
+                               shape(c.kind));
+        for (const auto& e : graph_.edges) out += edge(e);
         for (const auto& [r, items] : read_)
-            out += fmt::format("  {} -> {} [label={}, color=\"{}\", style={}, arrowhead=vee, fontcolor=\"{}\"];\n",
-                               quoted(r.from), quoted(r.to), quoted(items), r.pen->colour, r.pen->style, r.pen->colour);
+            out +=
+                fmt::format("  {} -> {} [label={}, color=\"{}\", style={}, arrowhead=vee, fontcolor=\"{}\"];\n",
+                            dot_string(r.from), dot_string(r.to), dot_string(fmt::format("{}", fmt::join(items, ", "))),
+                            r.pen->colour, r.pen->style, r.pen->colour);
         return out + legend() + "}\n";
     }
 

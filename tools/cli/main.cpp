@@ -11,6 +11,7 @@
 #include <pullcast/study/results.hpp>
 #include <system_error>
 
+#include "live_server.hpp"
 #include "options.hpp"
 #include "terminal.hpp"
 
@@ -38,6 +39,8 @@ int guarded(int argc, char** argv) {
     } catch (const SolveError& e) {
         return told(e.what(), Exit::solver);
     } catch (const OutputError& e) {
+        return told(e.what(), Exit::io);
+    } catch (const ServerError& e) {
         return told(e.what(), Exit::io);
     } catch (const Interrupted&) {
         return told("interrupted; nothing was written", Exit::interrupted);

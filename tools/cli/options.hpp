@@ -1,5 +1,6 @@
 /// What the command line says, and the exit codes it can end with.
 #pragma once
+#include <atomic>
 #include <filesystem>
 #include <pullcast/network/registry.hpp>
 #include <pullcast/scenario/units.hpp>
@@ -16,6 +17,7 @@ struct Options {
     UnitSystem units = UnitSystem::metric;
     std::vector<std::string> plugins;
     unsigned threads = 0;  // 0: as many as the machine has
+    int port = 0;          // 0: any that is free
     bool force = false, json = false;
 };
 
@@ -36,5 +38,12 @@ int check_command(const Options& options);
 int models_command(const Options& options);
 int parts_command(const Options& options);
 int draw_command(const Options& options);
+int live_command(const Options& options);
+
+/// Simulations at a time: what was asked for, else one a core.
+unsigned thread_count(const Options& options);
+
+/// Set by the first Ctrl-C or termination after this call; a second one ends the process.
+const std::atomic<bool>& listen_to_signals();
 
 }  // namespace pullcast

@@ -1,31 +1,17 @@
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
 
-#include <algorithm>
-#include <csignal>
 #include <optional>
 #include <pullcast/scenario/scenario.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/text.hpp>
-#include <thread>
 
 #include "options.hpp"
+#include "page.hpp"
 #include "terminal.hpp"
 
 namespace pullcast {
 namespace {
-
-std::atomic<bool> interrupt = false;
-static_assert(std::atomic<bool>::is_always_lock_free);
-
-/// The first Ctrl-C or termination ends the pulls; a second one ends the process.
-void listen_to_signals() {
-    struct sigaction action {};
-    action.sa_handler = [](int) { interrupt = true; };
-    action.sa_flags = SA_RESETHAND | SA_RESTART;
-    sigaction(SIGINT, &action, nullptr);
-    sigaction(SIGTERM, &action, nullptr);
-}
 
 void print_notes(const Study& study) {
     for (const std::string_view note : study.notes) spdlog::warn("{}", note.substr(0, note.find_last_not_of('\n') + 1));
@@ -81,12 +67,11 @@ int run_command(const Options& o) {
     const auto study = read_study(o.file, registry);
     print_notes(study);
     check_destination(o.out, o.force);
-    listen_to_signals();
-    const auto results =
-        run_study(study, o.threads ? o.threads : std::max(1u, std::thread::hardware_concurrency()), &interrupt);
+    const auto results = run_study(study, thread_count(o), &listen_to_signals());
     std::optional<OutputError> not_written;  // the numbers are worth printing all the same
     try {
-        write_results(study, results, o.out, o.units, o.force);
+        write_results(study, results, o.out, o.units, o.force,
+                      {{"report.html", report_html(study, results, o.units)}});
     } catch (const OutputError& e) {
         not_written = e;
     }
@@ -95,7 +80,8 @@ int run_command(const Options& o) {
     std::fflush(stdout);
     const bool failed = print_failures(study, results);
     if (not_written) throw *not_written;
-    fmt::print(stderr, "results: {}\n", o.out.string());
+    fmt::print(stderr, "results: {}\nreport:  {} (opens in a browser, needs no network)\n", o.out.string(),
+               (o.out / "report.html").string());
     return failed ? Exit::solver : Exit::ok;
 }
 

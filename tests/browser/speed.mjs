@@ -1,0 +1,32 @@
+// How long a reader waits: opening the report of the demo, and turning a knob of the live page until the curves are
+// redrawn. A measurement, not a test: node tests/browser/speed.mjs, with the environment of harness.mjs.
+import { closeBrowser, live, openPage, reportOf, study } from "./harness.mjs";
+
+const quantile = (values, q) => [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))];
+const line = (what, values, target) =>
+    console.log(`${what.padEnd(58)} median ${quantile(values, 0.5).toFixed(0)} ms, 95 % ${quantile(values, 0.95).toFixed(0)} ms (target ${target} ms)`);
+
+const report = reportOf(study("pulley-or-core"));
+const opened = [];
+for (let k = 0; k < 7; ++k) {
+    const page = await openPage(report.file);
+    await page.waitForSelector("figure.plot canvas");
+    opened.push(await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(() => done(performance.now()), 0)))));
+    await page.context().close();
+}
+line("report of four variants: from opening to drawn", opened, 1000);
+
+const server = await live(study("pulley-or-core"));
+const page = await openPage(server.url);
+await page.waitForFunction(() => document.querySelectorAll("table.figures tbody tr").length > 0);
+await page.waitForTimeout(1000);
+await page.locator("#knob-ambient").focus();
+for (let k = 0; k < 120; ++k) {
+    await page.keyboard.press(k % 24 < 12 ? "ArrowRight" : "ArrowLeft");
+    await page.waitForTimeout(150);
+}
+const timings = await page.evaluate(() => window.pullcastTimings);
+line(`live page: from input to redrawn curves (${timings.length} moves)`, timings.map((t) => t.input_to_drawn), 50);
+line("  of which the engine", timings.map((t) => t.simulated), 20);
+await closeBrowser();
+await server.stop();

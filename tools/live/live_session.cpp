@@ -1,0 +1,102 @@
+#include "live_session.hpp"
+
+#include <nlohmann/json.hpp>
+#include <page.hpp>
+#include <pullcast/scenario/knobs.hpp>
+#include <pullcast/study/headline.hpp>
+#include <pullcast/study/words.hpp>
+
+#include "live_json.hpp"
+
+namespace pullcast {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Study with_knobs(Study study) {
+    if (!study.knobs.empty()) return study;
+    throw ScenarioError({{Severity::error,
+                          Place{study.source},
+                          "has no knobs to turn",
+                          "[knob.NAME] declares one: title, sets, and choices or from and to",
+                          {}}});
+}
+
+std::string first_line(const std::string& text) { return text.substr(0, text.find('\n')); }
+
+}  // namespace
+
+LiveSession::LiveSession(const Registry& registry, const std::filesystem::path& study, const SessionOptions& options)
+    : registry_(registry),
+      options_(options),
+      study_(with_knobs(read_study(study, registry))),
+      results_(run_study(study_, options.threads, options.interrupt)),
+      turns_({.at_a_time = options.threads}) {}
+
+std::string LiveSession::page(const std::string& token) const {
+    Json page = page_json(study_, results_, options_.shown_first);
+    page["mode"] = "live";
+    page["live"] = live_json(study_, token);
+    add_units(page["live"], page["units"]);
+    return page_html(page, title_of(study_),
+                     "This page turns the study's knobs with a script; without one, run\n\n" +
+                         ("    pullcast run " + study_.file + "\n"));
+}
+
+std::string LiveSession::run(const RunRequest& request) {
+    const auto place = turns_.take(request.client, request.sequence);
+    const auto compared = compare(turn(request), place.interrupt());
+    Json rigs = Json::array();
+    Json variant = variant_json(compared.study, compared.results, 1, rigs);
+    Json headline = variant["headline"];
+    const Json reply = {{"sequence", request.sequence},
+                        {"simulated_ms", compared.engine_ms},
+                        {"headline", std::move(headline)},
+                        {"rigs", std::move(rigs)},
+                        {"variant", std::move(variant)}};  // last: members before a fifth one are copied
+    return reply.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+std::string LiveSession::study_text(const RunRequest& request) { return turn(request).text->text; }
+
+std::string LiveSession::report(const RunRequest& request) {
+    const auto place = turns_.take();
+    const auto compared = compare(turn(request), place.interrupt());
+    return report_html(compared.study, compared.results, options_.shown_first);
+}
+
+LiveSession::Turned LiveSession::turn(const RunRequest& request) const {
+    try {
+        const auto turned = with_variant(study_, request.start, request.knobs);
+        return {turned.text, read_study(turned.text, registry_, turned.variant)};
+    } catch (const ScenarioError& e) {
+        throw bad_values(e);
+    }
+}
+
+LiveSession::Compared LiveSession::compare(Turned turned, const std::atomic<bool>& interrupt) const {
+    const auto base = base_index(study_);
+    Compared out{std::move(turned.study), {results_[base]}, 0};
+    const auto begin = std::chrono::steady_clock::now();
+    try {
+        out.results.push_back(std::move(run_study(out.study, 1, &interrupt).front()));
+    } catch (const Interrupted&) {
+        turns_.throw_why_interrupted();
+    } catch (const ScenarioError& e) {
+        throw bad_values(e);
+    }
+    out.engine_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - begin).count();
+    out.study.base = study_.variants[base].name;
+    out.study.variants.insert(out.study.variants.begin(), study_.variants[base]);
+    return out;
+}
+
+BadValues LiveSession::bad_values(const ScenarioError& error) const {
+    std::string knob;
+    for (const auto& d : error.diagnostics())
+        if (knob.empty()) knob = knob_at(study_, d.place);
+    const auto text = render(error.diagnostics());
+    return {first_line(text), text, knob};
+}
+
+}  // namespace pullcast

@@ -1,0 +1,28 @@
+#include "page_policy.hpp"
+
+#include <fmt/format.h>
+#include <openssl/evp.h>
+
+#include <array>
+#include <stdexcept>
+
+namespace pullcast {
+namespace {
+
+std::string sha256_base64(std::string_view text) {
+    std::array<unsigned char, 32> hash;
+    if (!EVP_Digest(text.data(), text.size(), hash.data(), nullptr, EVP_sha256(), nullptr))
+        throw std::runtime_error("SHA-256 is not available");
+    std::array<unsigned char, 45> encoded;  // 44 characters and the end
+    const int size = EVP_EncodeBlock(encoded.data(), hash.data(), hash.size());
+    return {encoded.begin(), encoded.begin() + size};
+}
+
+}  // namespace
+
+std::string page_policy(std::string_view script, std::string_view style) {
+    return fmt::format("{}; script-src 'sha256-{}'; style-src 'sha256-{}'; connect-src 'self'; img-src data:",
+                       closed_policy, sha256_base64(script), sha256_base64(style));
+}
+
+}  // namespace pullcast

@@ -1,0 +1,364 @@
+#include "page.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <pullcast/study/curves.hpp>
+#include <pullcast/study/headline.hpp>
+#include <pullcast/study/heat_flow.hpp>
+#include <pullcast/study/results.hpp>
+#include <pullcast/study/rig_graph.hpp>
+#include <pullcast/study/version.hpp>
+#include <pullcast/study/words.hpp>
+
+#include "bundle.hpp"
+
+namespace pullcast {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::size_t instant_count = 41;  // at which heat flows and the values on the drawing are kept
+constexpr int curve_digits = 6;            // what a plot can show, and more
+constexpr UnitSystem systems[] = {UnitSystem::metric, UnitSystem::us};
+
+Json exact(double v) { return std::isfinite(v) ? Json(v) : Json(nullptr); }
+
+/// To six digits: short in the file, since the quotient is the double nearest to the short decimal.
+Json rounded(double v) {
+    if (!std::isfinite(v)) return nullptr;
+    if (v == 0) return 0.0;
+    const int places = curve_digits - 1 - static_cast<int>(std::floor(std::log10(std::fabs(v))));
+    constexpr int exact_powers = 22;  // of ten, as doubles
+    if (std::abs(places) > exact_powers) return v;
+    const double scale = std::pow(10.0, std::abs(places));
+    return places >= 0 ? std::round(v * scale) / scale : std::round(v / scale) * scale;
+}
+
+std::string unit_key(std::string_view unit, std::string_view quantity) { return fmt::format("{}|{}", unit, quantity); }
+std::string difference_key(std::string_view unit, std::string_view quantity) {
+    return unit_key(unit == "K" ? "dK" : unit, quantity);
+}
+
+/// The same in both systems of units.
+template <class F> Json in_systems(F text) { return {{"metric", text(systems[0])}, {"us", text(systems[1])}}; }
+
+Json display_json(const Display& d) {
+    return {{"unit", d.unit == "1" ? "" : d.unit}, {"scale", d.scale}, {"offset", d.offset}};
+}
+
+Json figures_json() {
+    Json out = Json::array();
+    for (const auto& f : figures())
+        out.push_back({{"key", f.key},
+                       {"label", f.label},
+                       {"group", f.group},
+                       {"unit", unit_key(f.unit, f.quantity)},
+                       {"difference", difference_key(f.unit, f.quantity)},
+                       {"decimals", f.decimals},
+                       {"doc", f.doc}});
+    return out;
+}
+
+Json curves_json() {
+    Json out = Json::array();
+    for (const auto& c : curves())
+        out.push_back({{"key", c.key},
+                       {"label", c.label},
+                       {"unit", unit_key(c.unit, c.quantity)},
+                       {"difference", difference_key(c.unit, c.quantity)},
+                       {"decimals", c.decimals},
+                       {"doc", c.doc}});
+    return out;
+}
+
+Json charts_json() {
+    Json out = Json::array();
+    for (const auto& c : charts())
+        out.push_back({{"key", c.key}, {"title", c.title}, {"doc", c.doc}, {"curves", c.curves}});
+    return out;
+}
+
+Json heat_json() {
+    constexpr const char* roles[] = {"source", "through", "end"};
+    Json places = Json::array(), flows = Json::array();
+    for (const auto& p : heat_places()) places.push_back({{"key", p.key}, {"label", p.label}, {"role", roles[p.role]}});
+    for (const auto& f : heat_flows())
+        flows.push_back({{"key", f.key}, {"from", f.from}, {"to", f.to}, {"doc", f.doc}, {"derived", f.derived}});
+    return {{"places", places}, {"flows", flows}};
+}
+
+/// The rig, and which channels of the network stand on the drawing.
+Json rig_json(const Network& network, std::vector<std::size_t>& shown) {
+    constexpr const char* kinds[] = {"storage", "link", "watch"};
+    constexpr const char* domains[] = {"gas", "coolant", "heat", "shaft", "signal"};
+    const auto graph = rig_graph(network);
+    Json components = Json::array(), edges = Json::array(), channels = Json::array();
+    for (const auto& c : graph.components) {
+        Json own = Json::array();
+        for (const auto k : c.channels) {
+            const auto& channel = network.channels()[k];
+            own.push_back(shown.size());
+            shown.push_back(k);
+            channels.push_back(
+                {{"name", channel.name}, {"unit", unit_key(channel.unit, channel.item)}, {"doc", channel.doc}});
+        }
+        components.push_back({{"name", c.name},
+                              {"model", c.model},
+                              {"role", c.role},
+                              {"summary", c.summary},
+                              {"kind", kinds[static_cast<int>(c.kind)]},
+                              {"channels", own}});
+    }
+    for (const auto& e : graph.edges)
+        edges.push_back(
+            {{"from", e.from}, {"to", e.to}, {"domain", domains[e.domain]}, {"moves", e.moves}, {"label", e.label}});
+    return {{"components", std::move(components)}, {"edges", std::move(edges)}, {"channels", std::move(channels)}};
+}
+
+std::vector<std::size_t> instants_of(const Pull& pull) {
+    std::vector<std::size_t> points;
+    const std::size_t last = pull.points() - 1, steps = std::min(instant_count - 1, last);
+    for (std::size_t k = 0; k <= steps; ++k) points.push_back(steps ? k * last / steps : 0);
+    return points;
+}
+
+/// Room for members: an object of this library that grows copies what it holds, all the way down.
+void make_room(Json& object, std::size_t members) { object.get_ref<Json::object_t&>().reserve(members); }
+
+Json heat_values(const PullView& view, const std::vector<std::size_t>& points) {
+    const HeatBooks books(view);
+    if (!books.complete()) return nullptr;
+    Json out = Json::object();
+    make_room(out, heat_flows().size());
+    for (const auto point : points) {
+        const auto values = books.until(point);
+        for (std::size_t k = 0; k < values.size(); ++k) out[heat_flows()[k].key].push_back(exact(values[k]));
+    }
+    return out;
+}
+
+Json curve_values(const PullView& view) {
+    Json out = Json::object();
+    make_room(out, curves().size());
+    for (const auto& c : curves()) {
+        const auto values = c.compute(view);
+        Json& list = out[c.key];
+        for (const double v : values) list.push_back(rounded(v));
+    }
+    return out;
+}
+
+Json ledger_json(const Pull& pull) {
+    const auto line = [](const LedgerLine& l, const char* unit) -> Json {
+        return {{"unit", unit},
+                {"stored_change", l.stored_change},
+                {"into", l.into},
+                {"out", l.out},
+                {"residual", l.residual()},
+                {"relative", exact(l.relative())}};
+    };
+    return {{"energy", line(pull.energy, "J")},
+            {"gas", line(pull.gas, "kg")},
+            {"water", line(pull.water, "kg")},
+            {"coolant", line(pull.coolant, "kg")}};
+}
+
+Json solver_json(const Integrator::Statistics& s) {
+    return {{"steps", s.steps},
+            {"right-hand sides", s.derivatives},
+            {"Jacobians", s.jacobians},
+            {"factorisations", s.factorisations},
+            {"failed error tests", s.error_test_fails},
+            {"rejections", s.rejections}};
+}
+
+Json parts_json(const Variant& v) {
+    Json out = Json::array();
+    for (const auto& p : v.parts)
+        out.push_back({{"component", p.component},
+                       {"slot", p.slot},
+                       {"name", p.name},
+                       {"file", p.file},
+                       {"price", p.price ? show_price(*p.price) : ""}});
+    return out;
+}
+
+Json changes_json(const Variant& v) {
+    Json out = Json::array();
+    for (const auto& c : v.changes)
+        out.push_back({{"path", c.path}, {"before", c.before}, {"after", c.after}, {"everywhere", c.everywhere}});
+    return out;
+}
+
+/// What only a finished pull has.
+Json pull_json(const VariantResult& r, Json& rigs) {
+    const PullView view(*r.network, r.pull);
+    Json speed = Json::array(), time = Json::array(), instants = Json::array(), rig_values = Json::array();
+    for (std::size_t k = 0; k < view.points(); ++k) {
+        time.push_back(rounded(view.time(k)));
+        speed.push_back(rounded(view.speed(k)));
+    }
+    const auto points = instants_of(r.pull);
+    for (const auto k : points) instants.push_back(rounded(view.time(k)));
+
+    std::vector<std::size_t> shown;
+    Json rig = rig_json(*r.network, shown);
+    for (const auto channel : shown) {
+        Json row = Json::array();
+        for (const auto k : points) row.push_back(rounded(r.pull.at(k, channel)));
+        rig_values.push_back(std::move(row));
+    }
+    const auto same = std::find(rigs.begin(), rigs.end(), rig);
+    const auto index = same - rigs.begin();
+    if (same == rigs.end()) rigs.push_back(std::move(rig));
+    Json out = Json::object();
+    make_room(out, 9);
+    out["time"] = std::move(time);
+    out["speed"] = std::move(speed);
+    out["curves"] = curve_values(view);
+    out["instants"] = std::move(instants);
+    out["heat"] = heat_values(view, points);
+    out["rig"] = index;
+    out["rig_values"] = std::move(rig_values);
+    out["ledger"] = ledger_json(r.pull);
+    out["solver"] = solver_json(r.pull.statistics);
+    return out;
+}
+
+Json no_pull_json() {
+    return {{"time", Json::array()},   {"speed", Json::array()}, {"curves", Json::object()},
+            {"instants", Json::array()}, {"heat", nullptr},        {"rig", 0},
+            {"rig_values", Json::array()}, {"ledger", nullptr},    {"solver", nullptr}};
+}
+
+/// Warnings of each variant without those that all share, and these.
+struct SharedWarnings {
+    std::vector<std::vector<std::string>> own;
+    std::vector<std::string> common;
+    SharedWarnings(const std::vector<VariantResult>& results, UnitSystem system) {
+        for (const auto& r : results) own.push_back(warnings_in_words(r, system));
+        common = take_common(own);
+    }
+};
+
+std::string escaped(const std::string& text) {
+    std::string out;
+    for (const char c : text)
+        if (c == '&') out += "&amp;";
+        else if (c == '<') out += "&lt;";
+        else out += c;
+    return out;
+}
+
+/// No text of the document can end the element that it stands in.
+std::string json_in_html(const Json& page) {
+    const auto text = page.dump(-1, ' ', false, Json::error_handler_t::replace);
+    std::string out;
+    out.reserve(text.size());
+    for (const char c : text)
+        if (c == '<') out += "\\u003c";
+        else out += c;
+    return out;
+}
+
+}  // namespace
+
+void add_units(const Json& part, Json& units) {
+    const auto add = [&](const std::string& key) {
+        const auto bar = key.find('|');
+        if (bar == key.npos || units.contains(key)) return;
+        units[key] = in_systems(
+            [&](UnitSystem s) { return display_json(display_unit(key.substr(0, bar), s, key.substr(bar + 1))); });
+    };
+    for (const auto& [key, value] : part.items()) {
+        if (value.is_structured()) add_units(value, units);
+        else if (value.is_string() && (key == "unit" || key == "difference" || key == "step_unit" || key == "speed_unit"))
+            add(value.get<std::string>());
+    }
+}
+
+Json variant_json(const Study& study, const std::vector<VariantResult>& results, std::size_t k, Json& rigs) {
+    const auto& v = study.variants[k];
+    const auto& r = results[k];
+    Json values = Json::object();
+    for (std::size_t f = 0; f < figures().size(); ++f) values[figures()[f].key] = exact(r.figures[f]);
+    Json out = {
+        {"name", v.name},
+        {"title", v.title},
+        {"base", k == base_index(study)},
+        {"failure", r.failure.empty() ? Json(nullptr) : Json(r.failure)},
+        {"new_parts", new_parts(study, k)},
+        {"headline", in_systems([&](UnitSystem s) { return headline_of(study, results, k, s); })},
+        {"words", in_systems([&](UnitSystem s) { return explain_in_words(study, results, k, s); })},
+        {"warnings", in_systems([&](UnitSystem s) { return warnings_in_words(r, s); })},
+        {"corrections", corrections_in_words(r)},
+        {"figures", values},
+        {"parts", parts_json(v)},
+        {"changes", changes_json(v)},
+    };
+    Json pull = r.failure.empty() ? pull_json(r, rigs) : no_pull_json();
+    make_room(out, out.size() + pull.size());
+    for (auto& [key, value] : pull.items()) out[key] = std::move(value);
+    return out;
+}
+
+Json page_json(const Study& study, const std::vector<VariantResult>& results, UnitSystem shown_first) {
+    Json rigs = Json::array(), variants = Json::array(), units = Json::object();
+    const SharedWarnings shared[] = {{results, systems[0]}, {results, systems[1]}};
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        auto v = variant_json(study, results, k, rigs);
+        v["warnings"] = {{"metric", shared[0].own[k]}, {"us", shared[1].own[k]}};
+        variants.push_back(std::move(v));
+    }
+    Json page = {
+        {"schema", "pullcast.page"},
+        {"schema_version", 1},
+        {"mode", "report"},
+        {"program", {{"name", "pullcast"}, {"version", version}}},
+        {"study",
+         {{"title", title_of(study)},
+          {"question", study.question},
+          {"note", study.note},
+          {"file", study.file},
+          {"hash", study.hash}}},
+        {"headline", in_systems([&](UnitSystem s) { return headline(study, results, s); })},
+        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
+        {"speed_unit", unit_key("rad/s", "speed")},
+        {"figures", figures_json()},
+        {"curves", curves_json()},
+        {"charts", charts_json()},
+        {"heat", heat_json()},
+        {"common_warnings", {{"metric", shared[0].common}, {"us", shared[1].common}}},
+        {"correction_caution", correction_caution(results)},
+        {"load_notes", study.notes},
+        {"assumptions", assumptions(study)},
+        {"cautions", cautions()},
+        {"live", nullptr},
+    };
+    units[unit_key("J", "heat")] =
+        in_systems([](UnitSystem s) { return display_json(display_unit("J", s, "heat")); });
+    add_units(page, units);
+    add_units(rigs, units);
+    page["units"] = std::move(units);
+    page["rigs"] = std::move(rigs);
+    page["variants"] = std::move(variants);
+    return page;
+}
+
+std::string page_html(const Json& page, const std::string& title, const std::string& plain_text) {
+    return fmt::format(
+        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<noscript><pre>{}</pre></noscript>\n"
+        "<script type=\"application/json\" id=\"pullcast-page\">{}</script>\n<script>{}</script>\n</body>\n</html>\n",
+        escaped(title), page_style(), escaped(plain_text), json_in_html(page), page_script());
+}
+
+std::string report_html(const Study& study, const std::vector<VariantResult>& results, UnitSystem shown_first) {
+    return page_html(page_json(study, results, shown_first), title_of(study), notes_text(study, results, shown_first));
+}
+
+}  // namespace pullcast
