@@ -12,8 +12,8 @@ namespace {
 std::string written(const Knob& knob, const std::string& value) {
     std::int64_t n = 0;
     const char *begin = value.data(), *end = begin + value.size();
-    if (knob.whole && !value.empty() && std::from_chars(begin, end, n).ptr == end) return fmt::format("{}", n);
-    return toml_string(value);
+    const auto [last, failure] = std::from_chars(begin, end, n);
+    return knob.whole && failure == std::errc() && last == end ? fmt::format("{}", n) : toml_string(value);
 }
 
 [[noreturn]] void fail(const Place& at, std::string message, std::string hint) {

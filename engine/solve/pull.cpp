@@ -32,8 +32,15 @@ class Recorder {
     std::size_t next_ = 0;
 
 public:
-    Recorder(const Network& network, RigSystem& system, Pull& pull, double step)
-        : network_(network), system_(system), pull_(pull), step_(step), x_(system.size()) {}
+    Recorder(const Network& network, RigSystem& system, Pull& pull, double step, double longest)
+        : network_(network), system_(system), pull_(pull), step_(step), x_(system.size()) {
+        constexpr double most = 4096;  // rows to make room for beforehand
+        const auto rows = static_cast<std::size_t>(std::min(longest / step + 2, most));
+        pull_.time.reserve(rows);
+        pull_.values.reserve(rows * pull_.channels);
+        pull_.sums.reserve(rows * network_.accounts().size());
+        pull_.held.reserve(rows * network_.parts().size());
+    }
 
     void first(const double* x) {
         add(0, x);
@@ -100,7 +107,7 @@ Pull run_pull(const Network& network, const PullPlan& plan) {
     std::sort(stops.begin(), stops.end());
     stops.erase(std::unique(stops.begin(), stops.end()), stops.end());
 
-    Recorder recorder(network, system, pull, plan.output_step);
+    Recorder recorder(network, system, pull, plan.output_step, plan.longest);
     double t = -plan.settle;
     for (const double stop : stops) {
         integrator.start(t, x.data());

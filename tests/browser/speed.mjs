@@ -21,12 +21,16 @@ const page = await openPage(server.url);
 await page.waitForFunction(() => document.querySelectorAll("table.figures tbody tr").length > 0);
 await page.waitForTimeout(1000);
 await page.locator("#knob-ambient").focus();
-for (let k = 0; k < 120; ++k) {
-    await page.keyboard.press(k % 24 < 12 ? "ArrowRight" : "ArrowLeft");
-    await page.waitForTimeout(150);
+for (const [what, moves, pause] of [["single moves", 60, 500], ["a drag", 120, 50]]) {
+    await page.evaluate(() => (window.pullcastTimings = []));
+    for (let k = 0; k < moves; ++k) {
+        await page.keyboard.press(k % 24 < 12 ? "ArrowRight" : "ArrowLeft");
+        await page.waitForTimeout(pause);
+    }
+    await page.waitForTimeout(500);
+    const timings = await page.evaluate(() => window.pullcastTimings);
+    line(`live page, ${what}: from input to redrawn curves (${timings.length})`, timings.map((t) => t.input_to_drawn), 50);
+    line("  of which the engine", timings.map((t) => t.simulated), 20);
 }
-const timings = await page.evaluate(() => window.pullcastTimings);
-line(`live page: from input to redrawn curves (${timings.length} moves)`, timings.map((t) => t.input_to_drawn), 50);
-line("  of which the engine", timings.map((t) => t.simulated), 20);
 await closeBrowser();
 await server.stop();

@@ -205,6 +205,7 @@ TEST_F(Knobs, WholeNumbersAreWrittenBare) {
     };
     EXPECT_EQ(line("4"), "\"cooler.rows\" = 4\n");
     EXPECT_EQ(line("4.5"), "\"cooler.rows\" = \"4.5\"\n");
+    EXPECT_EQ(line("99999999999999999999"), "\"cooler.rows\" = \"99999999999999999999\"\n");
     EXPECT_EQ(line(""), "\"cooler.rows\" = \"\"\n");
     const auto t = with_variant(s, "a", {{"rows", "4"}});
     const auto one = read_study(t.text, registry(), t.variant);
