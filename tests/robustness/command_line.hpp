@@ -31,6 +31,12 @@ inline std::string content(const fs::path& file) {
     return std::move(text).str();
 }
 
+/// What a run says last.
+inline std::string written_to(const std::string& folder) {
+    const auto report = (fs::path(folder) / "report.html").string();
+    return "results: " + folder + "\nreport:  " + report + " (opens in a browser, needs no network)\n";
+}
+
 /// A folder with the tests' files and, as `scenarios` and `bad`, the project's scenarios and the plugins that are
 /// wrong.
 class CommandLine : public testing::Test {

@@ -45,7 +45,7 @@ TEST_F(Runs, ModelThatMakesNanIsNamedAndOthersAreReported) {
     const std::string said =
         "run stopped at t = 0.5 s: step size fell below 1e-12 s\n   filter: a gas flow is not a number\n"
         "   try: keep the named value within its limits, or a model that covers it";
-    EXPECT_TRUE(ended.err.ends_with("error: bad: " + said + "\nresults: r\n")) << ended.err;
+    EXPECT_TRUE(ended.err.ends_with("error: bad: " + said + "\n" + written_to("r"))) << ended.err;
     EXPECT_EQ(ended.code, 4);
     EXPECT_NE(ended.out.find("  pull time              s    1.00    -\n"), std::string::npos) << ended.out;
     EXPECT_NE(
@@ -108,7 +108,8 @@ TEST_F(Runs, BlowerFarFromItsMapStopsTheRunInNames) {
     EXPECT_EQ(without_numbers(ended.err.substr(at)),
               "error: a: run stopped at t = # s: step size fell below # s\n"
               "   lid: gas temperature # is outside # .. # (rejected # times)\n"
-              "   try: keep the named value within its limits, or a model that covers it\nresults: r\n");
+              "   try: keep the named value within its limits, or a model that covers it\n" +
+                  written_to("r"));
     EXPECT_EQ(ended.code, 4);
     EXPECT_FALSE(fs::exists(folder / "r/a.csv"));
 }
@@ -133,7 +134,7 @@ TEST_F(Runs, TableShowsTheSummarysNumbersInEverySystemOfUnits) {
     for (const auto& [name, system] :
          {std::pair{"metric", UnitSystem::metric}, {"us", UnitSystem::us}, {"si", UnitSystem::si}}) {
         const auto ended = run({"run", demo, "--out", name, "--units", name});
-        ASSERT_EQ(ended.err, fmt::format("results: {}\n", name));
+        ASSERT_EQ(ended.err, written_to(name));
         const auto summary = Json::parse(read(fs::path(name) / "summary.json"));
         EXPECT_EQ(summary["schema"], "pullcast.study");
         EXPECT_EQ(summary["schema_version"], 1);
@@ -164,7 +165,7 @@ TEST_F(Runs, TableShowsTheSummarysNumbersInEverySystemOfUnits) {
 TEST_F(Runs, JsonIsTheSummaryAndNothingElse) {
     const auto ended = run({"run", demo, "--out", "r", "--json"});
     EXPECT_EQ(ended.out, read("r/summary.json"));
-    EXPECT_EQ(ended.err, "results: r\n");
+    EXPECT_EQ(ended.err, written_to("r"));
     EXPECT_EQ(Json::parse(ended.out)["variants"].size(), 4u);
 }
 

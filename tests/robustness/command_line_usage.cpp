@@ -16,7 +16,7 @@ void PrintTo(const Wrong& w, std::ostream* out) { *out << w.name; }
 const std::string see_help = "\nsee 'pullcast --help'\n";
 
 const Wrong wrongs[] = {
-    {"NoCommand", {}, 2, "error: no command; one of: run, check, models, parts, draw" + see_help},
+    {"NoCommand", {}, 2, "error: no command; one of: run, live, check, models, parts, draw" + see_help},
     {"UnknownCommand", {"rnu", "small.toml"}, 2, "error: unknown command 'rnu'; did you mean 'run'?" + see_help},
     {"CommandLikeNoOther", {"frobnicate"}, 2, "error: unknown command 'frobnicate'" + see_help},
     {"TwoCommands", {"run", "check"}, 2, "error: two commands: 'run' and 'check'" + see_help},
@@ -50,6 +50,21 @@ const Wrong wrongs[] = {
      {"run", "small.toml", "--threads", "-3"},
      2,
      "error: --threads '-3': must be a whole number from 1 to 1024" + see_help},
+    {"PortNoNumber",
+     {"live", "small.toml", "--port", "http"},
+     2,
+     "error: --port 'http': must be a whole number from 1 to 65535" + see_help},
+    {"PortTooLarge",
+     {"live", "small.toml", "--port", "65536"},
+     2,
+     "error: --port '65536': must be a whole number from 1 to 65535" + see_help},
+    {"LiveWithoutFile", {"live"}, 2, "error: 'live' needs a study or rig file" + see_help},
+    {"LiveMissingFile", {"live", "nowhere.toml"}, 3, "nowhere.toml: error: no such file\n"},
+    {"LiveWithoutKnobs",
+     {"live", "small.toml"},
+     3,
+     "small.toml: error: has no knobs to turn\n"
+     "      in a study, [knob.NAME] declares one: title, sets, and choices or from and to\n"},
     {"Format", {"draw", "small.toml", "--format", "pdf"}, 2, "error: --format 'pdf': must be dot or svg" + see_help},
 
     {"RunMissingFile", {"run", "nowhere.toml"}, 3, "nowhere.toml: error: no such file\n"},

@@ -114,7 +114,9 @@ TEST_F(LiveServerConnections, NothingAnswersAfterTheStop) {
     Line open(port), idle(port);
     open.say(run(1).text());
     EXPECT_EQ(open.hear().status, 200);
+    const auto begin = std::chrono::steady_clock::now();
     server.stop();
+    EXPECT_LT(std::chrono::steady_clock::now() - begin, 2s) << "waited for idle connections";
     EXPECT_TRUE(open.ends(2));
     EXPECT_TRUE(idle.ends(2));
     EXPECT_FALSE(Line(port).connected());

@@ -16,9 +16,9 @@ using Json = nlohmann::ordered_json;
 Study with_knobs(Study study) {
     if (!study.knobs.empty()) return study;
     throw ScenarioError({{Severity::error,
-                          Place{study.source},
+                          Place{std::make_shared<SourceFile>(SourceFile{study.file, ""})},
                           "has no knobs to turn",
-                          "[knob.NAME] declares one: title, sets, and choices or from and to",
+                          "in a study, [knob.NAME] declares one: title, sets, and choices or from and to",
                           {}}});
 }
 

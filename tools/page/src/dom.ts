@@ -33,11 +33,13 @@ function fill(element: HTMLElement | SVGElement, attributes: Attributes, childre
 /// A region that scrolls sideways where its content is too wide; only then it takes a stop of the Tab key.
 export function scrolling(label: string, ...content: Child[]): HTMLDivElement {
     const region = h("div", { class: "scroll", role: "region", "aria-label": label }, ...content);
-    const update = () => {
-        if (region.scrollWidth > region.clientWidth) region.tabIndex = 0;
+    const widths = new WeakMap<Element, number>(); // as reported: to measure would lay the page out at once
+    const width = (element: Element) => widths.get(element) ?? 0;
+    const observer = new ResizeObserver((entries) => {
+        for (const { target, borderBoxSize } of entries) widths.set(target, borderBoxSize[0].inlineSize);
+        if ([...region.children].some((child) => width(child) > width(region) + 0.5)) region.tabIndex = 0;
         else region.removeAttribute("tabindex");
-    };
-    const observer = new ResizeObserver(update);
+    });
     const watch = () => [region, ...region.children].forEach((element) => observer.observe(element));
     new MutationObserver(watch).observe(region, { childList: true });
     watch();

@@ -77,18 +77,19 @@ class View implements HeatView {
     }
 
     private draw(): void {
-        if (!this.variant || this.width === 0) return;
+        if (!this.variant) return;
         if (!this.variant.heat) {
             this.canvas.replaceChildren(h("p", {}, "This rig has no charge cooling to draw."));
             this.table.replaceChildren();
             return;
         }
+        this.table.replaceChildren(this.inWords());
+        if (this.width === 0) return;
         this.layout ??= layOut(this.picture, this.largest, {
             height: bandHeight, gap: 12,
             label: (key, columns) => lineHeight * (this.nameOf(key, columns).length + 1) + 6,
         });
         this.canvas.replaceChildren(this.drawing(this.layout));
-        this.table.replaceChildren(this.inWords());
     }
 
     private placeOf = (key: string): HeatPlace => this.picture.places.find((place) => place.key === key)!;

@@ -27,9 +27,9 @@ export function renderLive(page: Page): void {
 }
 
 /// What is not the plots is drawn after this many ms without a new run.
-const pause = 30; // words and figures; while runs keep coming, at least every `longestPause`
+const pause = 100; // words; while runs keep coming, at least every `longestPause`
 const longestPause = 250;
-const rest = 120; // pictures
+const rest = 150; // figures and pictures
 
 /// A run of the knobs, and when it was asked for; 0: by the page itself.
 interface Answer {

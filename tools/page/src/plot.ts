@@ -6,6 +6,7 @@ import "./plot.css";
 
 import type { Curve, UnitKey, Variant } from "./data";
 import { h, uniqueId } from "./dom";
+import { whenIdle } from "./idle";
 import { plotOptions, printScale } from "./plot_options";
 import { commonGrid, landmarks, sweepsSpeed, Track, type Over } from "./series";
 import type { Formats } from "./units";
@@ -33,6 +34,7 @@ export class PlotGroup {
     private chosen: Over = "speed";
     private zoomed: [number, number] | null = null;
     private cursor: number | null = null;
+    private resting: ReturnType<typeof setTimeout> | undefined;
     /// Places of the axis as shown, common to all plots.
     grid: number[] = [];
     /// Values (SI) by curve that its plot shows at least, so that the axis holds still while another thing is drawn.
@@ -53,6 +55,7 @@ export class PlotGroup {
         const plot = new Plot(this, curve);
         this.plots.push(plot);
         plot.setRuns(this.runs, this.tracks);
+        plot.setCursor(this.cursor);
         return plot.element;
     }
 
@@ -64,9 +67,15 @@ export class PlotGroup {
     /// A line that says which letter and line is which run; it follows the data.
     key(): HTMLElement {
         const element = h("p", { class: "plot-names" });
-        const fill = () => element.replaceChildren(...this.shownRuns.map(({ variant, style }) =>
-            h("span", { style: `color: ${style.css}`, title: variant.title }, swatch(style, 24),
-                h("span", { class: "mark" }, style.mark), variant.name)));
+        let shown = "";
+        const fill = () => {
+            const wanted = this.shownRuns.map(({ variant, style }) => [style.index, variant.name, variant.title]).join();
+            if (wanted === shown) return;
+            shown = wanted;
+            element.replaceChildren(...this.shownRuns.map(({ variant, style }) =>
+                h("span", { style: `color: ${style.css}`, title: variant.title }, swatch(style, 24),
+                    h("span", { class: "mark" }, style.mark), variant.name)));
+        };
         this.dataListeners.push(fill);
         fill();
         return element;
@@ -183,6 +192,8 @@ export class PlotGroup {
         this.plots.forEach((plot) => plot.setRuns(this.shownRuns, this.tracks));
         this.setCursor(this.cursor);
         this.changed();
+        clearTimeout(this.resting);
+        this.resting = setTimeout(() => this.plots.forEach((plot) => whenIdle(plot.catchUp)), pause);
     }
 
     private print(printing: boolean): void {
@@ -202,15 +213,15 @@ export class Plot {
     private readonly unit = h("span", { class: "plot-unit" });
     private readonly legend = h("p", { class: "plot-legend" });
     private values: HTMLElement[] = [];
+    private longest = 0; // of the values' texts so far
     private where = h("span", { class: "plot-where" });
     private chart: uPlot | null = null;
     private runs: Run[] = [];
     private tracks: Track[] = [];
     private place: number | null = null;
     private width = 0;
-    private inSight = true;
-    private behind = false; // the lines are older than the runs
-    private later: ReturnType<typeof setTimeout> | undefined;
+    private inSight = false;
+    private behind = true; // the lines are older than the runs
 
     constructor(private readonly group: PlotGroup, readonly curve: Curve) {
         const title = uniqueId("plot");
@@ -227,7 +238,7 @@ export class Plot {
 
     private seen(inSight: boolean): void {
         this.inSight = inSight;
-        if (inSight && this.behind) this.redrawLines();
+        if (inSight) this.bringLines();
     }
 
     /// Draws the runs that have this curve.
@@ -242,40 +253,40 @@ export class Plot {
         this.element.classList.toggle("empty", this.runs.length === 0);
         if (before !== this.runs.map((run) => run.style.index).join()) {
             this.fillLegend();
-            this.rebuild();
+            if (this.chart || this.inSight) this.rebuild();
         } else if (this.inSight) {
-            this.redrawLines();
+            this.bringLines();
         }
-        this.showValues();
-        clearTimeout(this.later);
-        this.later = setTimeout(() => this.catchUp(), pause);
     }
 
-    private redrawLines(): void {
+    /// Brings the lines to the runs.
+    private bringLines(): void {
+        if (!this.behind) return;
+        if (!this.chart) return this.rebuild();
         this.behind = false;
-        if (!this.chart) return;
         this.chart.batch(() => this.chart!.setData(this.data()));
         this.setWindow(this.group.window);
     }
 
     /// What can wait while new runs come in quickly: lines out of sight, and the chart in words.
-    private catchUp(): void {
-        if (this.behind) this.redrawLines();
+    readonly catchUp = (): void => {
+        this.bringLines();
         this.box.setAttribute("aria-label", this.description());
-    }
+    };
 
     /// Makes the chart anew, for other lines or for paper.
     rebuild(): void {
         this.chart?.destroy();
         this.chart = null;
-        this.behind = false;
         const width = this.group.printing ? printWidth : this.width;
         if (width === 0 || this.runs.length === 0 || this.group.grid.length === 0) return;
         const options = plotOptions({
             group: this.group, curve: this.curve, styles: this.runs.map((run) => run.style),
             width, height: heightFor(width), scale: this.group.printing ? printScale : 1,
         });
-        this.chart = new uPlot(options, this.data() as uPlot.AlignedData, this.box);
+        this.chart = new uPlot(options, this.data(), this.box);
+        this.behind = false;
+        if (this.place !== null) this.setCursor(this.place);
     }
 
     redraw(): void {
@@ -340,7 +351,8 @@ export class Plot {
         if (width === this.width || width === 0 || this.group.printing) return;
         this.width = width;
         if (this.chart) this.chart.setSize({ width, height: heightFor(width) });
-        else this.rebuild();
+        else if (this.inSight) this.rebuild();
+        else whenIdle(this.catchUp);
     }
 
     private fillLegend(): void {
@@ -360,9 +372,11 @@ export class Plot {
     }
 
     private showValues(): void {
-        this.values.forEach((element, i) => {
-            say(element, this.group.formats.text(this.curve.unit, this.valueAt(i), this.curve.decimals));
-        });
+        const text = (i: number) => this.group.formats.text(this.curve.unit, this.valueAt(i), this.curve.decimals);
+        const texts = this.values.map((_, i) => text(i));
+        const longest = Math.max(this.longest, ...texts.map(({ length }) => length));
+        if (longest > this.longest) this.legend.style.setProperty("--digits", String((this.longest = longest)));
+        this.values.forEach((element, i) => say(element, texts[i]));
         say(this.where, this.place === null ? "at the end" : `at ${this.group.placeText(this.place)}`);
     }
 

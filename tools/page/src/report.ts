@@ -3,6 +3,7 @@
 import type { InSystems, Page, System, Variant } from "./data";
 import { h, uniqueId } from "./dom";
 import { figuresTable } from "./figures";
+import { whenIdle } from "./idle";
 import { instantSection } from "./instant";
 import { PlotGroup, type Run } from "./plot";
 import { changesAndParts, provenance } from "./records";
@@ -33,7 +34,19 @@ export function renderReport(page: Page): void {
             section("Changes and parts", ...changesAndParts(runs, formats)),
             section("How this was computed", provenance(page))));
     group.setData(runs);
+    layOutLater();
     openOnPaper();
+}
+
+/// Sections below the first screen wait with their layout until that is shown.
+function layOutLater(): void {
+    for (const section of document.querySelectorAll<HTMLElement>("main > section")) {
+        section.classList.add("waiting");
+        whenIdle(() => {
+            section.classList.remove("waiting");
+            void section.offsetHeight; // now, and not all of them in the next frame
+        });
+    }
 }
 
 /// Drawers that belong on paper are open while it is printed.

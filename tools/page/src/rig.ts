@@ -4,6 +4,7 @@ import "./rig.css";
 
 import type { Domain, Rig, RigComponent, Variant } from "./data";
 import { h, scrolling, svg, uniqueId } from "./dom";
+import { whenIdle } from "./idle";
 import { layOutRig, type Box, type RigLayout, type Wire } from "./rig_layout";
 import type { Point } from "./rig_route";
 import { connections, decimalsFor, docText, itemText, neighbour } from "./rig_text";
@@ -78,7 +79,8 @@ class Drawing implements RigDrawing {
         this.all.append(this.allTable);
         this.element = h("figure", { class: "rig" }, this.canvas, legend(rig), this.status, this.detail, this.all);
         drawings.set(this.element, this);
-        new ResizeObserver(() => this.resize()).observe(this.canvas);
+        const fit = () => this.resize();
+        new ResizeObserver(() => whenIdle(fit)).observe(this.canvas);
     }
 
     show(instant: number): void {

@@ -112,6 +112,7 @@ class Row {
     }
 
     complain(text: string): boolean {
+        if (!text && this.error.hidden) return true;
         this.error.replaceChildren(...text.trimEnd().split("\n").map(diagnosticLine));
         this.error.hidden = !text;
         const id = `knob-${this.knob.name}`;
@@ -126,8 +127,8 @@ class Row {
     private act(change: () => void): void {
         const moment = performance.now();
         change();
+        this.options.changed(moment); // first of all, the engine is asked
         this.showAll();
-        this.options.changed(moment);
     }
 
     private makeField(id: string): Field {
