@@ -4,6 +4,7 @@
 #include <charconv>
 #include <pullcast/scenario/keys.hpp>
 #include <pullcast/scenario/scenario.hpp>
+#include <pullcast/scenario/units.hpp>
 
 namespace pullcast {
 namespace {
@@ -41,6 +42,19 @@ void check_choice(const Knob& knob, const std::string& value) {
          fmt::format("one of: {}", fmt::join(values, ", ")));
 }
 
+/// What is no number of the knob's unit at all is told where it is read.
+void check_range(const Knob& knob, const std::string& value) {
+    if (!knob.choices.empty()) return;
+    const auto parsed = parse_quantity(value, knob.unit, {.name = knob.quantity, .ambient_pressure = {}});
+    const auto* si = std::get_if<double>(&parsed);
+    const double rounding = 1e-9 * (knob.to - knob.from);  // of a number that was converted for show
+    if (!si || (*si >= knob.from - rounding && *si <= knob.to + rounding)) return;
+    const auto shown = display_unit(knob.unit, UnitSystem::metric, knob.quantity);
+    fail(knob.place, fmt::format("knob '{}' = {} is beyond its range", knob.name, toml_string(value)),
+         fmt::format("from {:.6g} to {:.6g}{}", shown(knob.from), shown(knob.to),
+                     shown.unit == "1" ? "" : " " + shown.unit));
+}
+
 std::vector<std::string> names_of(const Study& study) {
     std::vector<std::string> names;
     for (const auto& v : study.variants) names.push_back(v.name);
@@ -68,6 +82,7 @@ TurnedStudy with_variant(const Study& study, const std::string& start,
     for (const auto& [knob_name, value] : values) {
         const auto& knob = find_knob(study, knob_name);
         check_choice(knob, value);
+        check_range(knob, value);
         for (const auto& path : knob.sets) text += fmt::format("{} = {}\n", toml_string(path), written(knob, value));
     }
     return {std::make_shared<const SourceFile>(SourceFile{study.source->name, std::move(text)}), name};

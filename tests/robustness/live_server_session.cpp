@@ -50,9 +50,10 @@ TEST_F(LiveServerSession, AStudyWithoutKnobsIsRefusedWithWhatToWrite) {
         const LiveSession session(registry, folder / "s.toml", {});
         FAIL() << "nothing thrown";
     } catch (const pullcast::ScenarioError& e) {
-        EXPECT_EQ(std::string(e.what()), (folder / "s.toml").string() +
-                                             ": error: has no knobs to turn\n      [knob.NAME] declares one: title, "
-                                             "sets, and choices or from and to\n");
+        EXPECT_EQ(std::string(e.what()),
+                  (folder / "s.toml").string() +
+                      ": error: has no knobs to turn\n      in a study, [knob.NAME] declares one: title, "
+                      "sets, and choices or from and to\n");
     }
 }
 

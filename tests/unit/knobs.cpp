@@ -205,7 +205,7 @@ TEST_F(Knobs, WholeNumbersAreWrittenBare) {
     };
     EXPECT_EQ(line("4"), "\"cooler.rows\" = 4\n");
     EXPECT_EQ(line("4.5"), "\"cooler.rows\" = \"4.5\"\n");
-    EXPECT_EQ(line("99999999999999999999"), "\"cooler.rows\" = \"99999999999999999999\"\n");
+    EXPECT_NE(what_fails([&] { line("99999999999999999999"); }).find("is beyond its range"), std::string::npos);
     EXPECT_EQ(line(""), "\"cooler.rows\" = \"\"\n");
     const auto t = with_variant(s, "a", {{"rows", "4"}});
     const auto one = read_study(t.text, registry(), t.variant);
@@ -243,6 +243,18 @@ TEST_F(Knobs, BadNumberIsToldWithItsLineAndItsKnob) {
     EXPECT_EQ(knob_at(s, {t.text, 16, 1, 1}), "");  // like = "a"
     EXPECT_EQ(knob_at(s, {t.text, 0, 0, 0}), "");
     EXPECT_EQ(knob_at(s, {}), "");
+}
+
+TEST_F(Knobs, NumbersBeyondTheRangeAreRefused) {
+    const auto s = load("[variant.a]\n" + std::string(ambient_knob));
+    for (const char* inside : {"5 degC", "40 degC", "104 degF", "313.15 K"})
+        EXPECT_NE(with_variant(s, "a", {{"ambient", inside}}).text, nullptr) << inside;
+    for (const char* outside : {"4.9 degC", "104.2 degF", "-300 degC"})
+        EXPECT_EQ(what_fails([&] {
+                      with_variant(s, "a", {{"ambient", outside}});
+                  }),
+                  std::string("studies/s.toml:3:7: error: knob 'ambient' = \"") + outside +
+                      "\" is beyond its range\n    3 | [knob.ambient]\n      |       ^^^^^^^ from 5 to 40 degC\n");
 }
 
 TEST_F(Knobs, OnlyDeclaredChoicesGetIntoTheText) {

@@ -47,7 +47,8 @@ struct TurnedStudy {
 
 /// The study's text and, behind it, a variant like `start` with `values` by knob: texts as they would stand in the file
 /// ("31 degC", "pulley-80"). What is no choice of its knob never gets into the text. Throws ScenarioError for an
-/// unknown variant, knob or choice. A wrong number is told by read_study; knob_at then tells which knob it is about.
+/// unknown variant, knob or choice, and for a number beyond its knob's range. What is no number of the knob's unit is told
+/// by read_study; knob_at then tells which knob it is about.
 TurnedStudy with_variant(const Study& study, const std::string& start,
                          const std::map<std::string, std::string>& values);
 
