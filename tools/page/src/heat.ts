@@ -19,7 +19,8 @@ const bend = { from: 0.12, to: 0.6 }; // where bands leave and reach their level
 /// The picture with its table; `show` draws a variant at one of its instants.
 export interface HeatView {
     element: HTMLElement;
-    setVariants(variants: readonly Variant[]): void; // all that are compared: they share one scale
+    /// All that are compared: they share one scale, from the next `show` on.
+    setVariants(variants: readonly Variant[]): void;
     show(variant: Variant, instant: number): void;
 }
 
@@ -50,7 +51,6 @@ class View implements HeatView {
         const sizes = (flow: HeatFlow) => variants.flatMap((v) => v.heat?.[flow.key] ?? []).map(Math.abs);
         this.largest = new Map(this.picture.flows.map((flow) => [flow.key, Math.max(0, ...sizes(flow))]));
         this.layout = null;
-        this.draw();
     }
 
     show(variant: Variant, instant: number): void {

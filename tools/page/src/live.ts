@@ -4,6 +4,7 @@ import "./live.css";
 
 import type { Page, RunReply, System, Variant } from "./data";
 import { h } from "./dom";
+import { afterDrawn } from "./later";
 import { PlotGroup, type Run } from "./plot";
 import { bar, charts } from "./report";
 import { Formats } from "./units";
@@ -17,7 +18,7 @@ import { Predict } from "./live/predict";
 import { RunQueue, type Asked, type Outcome } from "./live/queue";
 import { Results } from "./live/results";
 import { Session, type Wish } from "./live/session";
-import { afterDrawn, noteTiming } from "./live/timing";
+import { noteTiming } from "./live/timing";
 
 /// Renders the live page into the page's body.
 export function renderLive(page: Page): void {
@@ -52,7 +53,7 @@ class LivePage {
     private drawing = false;
     private next: Answer | null = null; // came while another was being drawn
     private toWords: ReturnType<typeof setTimeout> | undefined;
-    private toPictures: ReturnType<typeof setTimeout> | undefined;
+    private toRest: ReturnType<typeof setTimeout> | undefined;
     private worded = 0; // when words were shown last
 
     constructor(private readonly page: Page) {
@@ -168,21 +169,26 @@ class LivePage {
         this.predict.liveChanged();
     }
 
-    /// The rest of the page after the plots: words when there is a pause, pictures when the knobs rest.
+    /// The rest of the page after the plots: words when there is a pause, figures and pictures when the
+    /// knobs rest.
     private settle(): void {
         const { predict, results } = this;
         results.hide(predict.hides);
         this.plots.hidden = predict.hides;
         clearTimeout(this.toWords);
-        clearTimeout(this.toPictures);
+        clearTimeout(this.toRest);
         if (predict.hides) return;
         const now = performance.now();
         this.toWords = setTimeout(() => this.words(), Math.max(0, Math.min(pause, this.worded + longestPause - now)));
-        this.toPictures = setTimeout(() => results.showPictures(this.live), rest);
+        this.toRest = setTimeout(() => this.figuresAndPictures(), rest);
     }
     private words(): void {
         this.worded = performance.now();
-        this.results.showWords(this.live, this.ghosts.run.variant as Variant);
+        this.results.showWords(this.live);
+    }
+    private figuresAndPictures(): void {
+        this.results.showFigures(this.live, this.ghosts.run.variant as Variant);
+        this.results.showPictures(this.live);
     }
 
     private show(): void {

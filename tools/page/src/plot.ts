@@ -6,7 +6,7 @@ import "./plot.css";
 
 import type { Curve, UnitKey, Variant } from "./data";
 import { h, uniqueId } from "./dom";
-import { whenIdle } from "./idle";
+import { later } from "./later";
 import { plotOptions, printScale } from "./plot_options";
 import { commonGrid, landmarks, sweepsSpeed, Track, type Over } from "./series";
 import type { Formats } from "./units";
@@ -40,11 +40,16 @@ export class PlotGroup {
     /// Values (SI) by curve that its plot shows at least, so that the axis holds still while another thing is drawn.
     reach: Record<string, [number, number]> = {};
     printing = false;
-    private readonly darkScheme = matchMedia("(prefers-color-scheme: dark)");
+    private darkScheme = false; // kept: to ask makes the browser bring its styles up to date
 
     constructor(readonly formats: Formats, private readonly speedUnit: UnitKey) {
         formats.onChange(() => this.refresh());
-        this.darkScheme.addEventListener("change", () => this.plots.forEach((p) => p.redraw()));
+        const scheme = matchMedia("(prefers-color-scheme: dark)");
+        this.darkScheme = scheme.matches;
+        scheme.addEventListener("change", () => {
+            this.darkScheme = scheme.matches;
+            this.plots.forEach((p) => p.redraw());
+        });
         addEventListener("beforeprint", () => this.print(true));
         addEventListener("afterprint", () => this.print(false));
         document.body.append(this.spoken);
@@ -101,7 +106,7 @@ export class PlotGroup {
     }
     /// True where inks are to suit dark paper.
     get dark(): boolean {
-        return this.darkScheme.matches && !this.printing;
+        return this.darkScheme && !this.printing;
     }
     get isZoomed(): boolean {
         return this.zoomed !== null;
@@ -193,7 +198,7 @@ export class PlotGroup {
         this.setCursor(this.cursor);
         this.changed();
         clearTimeout(this.resting);
-        this.resting = setTimeout(() => this.plots.forEach((plot) => whenIdle(plot.catchUp)), pause);
+        this.resting = setTimeout(() => this.plots.forEach((plot) => later(plot.catchUp)), pause);
     }
 
     private print(printing: boolean): void {
@@ -352,7 +357,7 @@ export class Plot {
         this.width = width;
         if (this.chart) this.chart.setSize({ width, height: heightFor(width) });
         else if (this.inSight) this.rebuild();
-        else whenIdle(this.catchUp);
+        else later(this.catchUp);
     }
 
     private fillLegend(): void {

@@ -3,7 +3,7 @@
 import type { InSystems, Page, System, Variant } from "./data";
 import { h, uniqueId } from "./dom";
 import { figuresTable } from "./figures";
-import { whenIdle } from "./idle";
+import { later } from "./later";
 import { instantSection } from "./instant";
 import { PlotGroup, type Run } from "./plot";
 import { changesAndParts, provenance } from "./records";
@@ -34,19 +34,14 @@ export function renderReport(page: Page): void {
             section("Changes and parts", ...changesAndParts(runs, formats)),
             section("How this was computed", provenance(page))));
     group.setData(runs);
-    layOutLater();
+    firstScreenFirst();
     openOnPaper();
 }
 
-/// Sections below the first screen wait with their layout until that is shown.
-function layOutLater(): void {
-    for (const section of document.querySelectorAll<HTMLElement>("main > section")) {
-        section.classList.add("waiting");
-        whenIdle(() => {
-            section.classList.remove("waiting");
-            void section.offsetHeight; // now, and not all of them in the next frame
-        });
-    }
+/// What is far below the first screen waits with its layout until that is shown.
+function firstScreenFirst(): void {
+    document.body.classList.add("opening");
+    later(() => document.body.classList.remove("opening"));
 }
 
 /// Drawers that belong on paper are open while it is printed.

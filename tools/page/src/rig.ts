@@ -4,7 +4,7 @@ import "./rig.css";
 
 import type { Domain, Rig, RigComponent, Variant } from "./data";
 import { h, scrolling, svg, uniqueId } from "./dom";
-import { whenIdle } from "./idle";
+import { later } from "./later";
 import { layOutRig, type Box, type RigLayout, type Wire } from "./rig_layout";
 import type { Point } from "./rig_route";
 import { connections, decimalsFor, docText, itemText, neighbour } from "./rig_text";
@@ -80,7 +80,7 @@ class Drawing implements RigDrawing {
         this.element = h("figure", { class: "rig" }, this.canvas, legend(rig), this.status, this.detail, this.all);
         drawings.set(this.element, this);
         const fit = () => this.resize();
-        new ResizeObserver(() => whenIdle(fit)).observe(this.canvas);
+        new ResizeObserver(() => later(fit)).observe(this.canvas);
     }
 
     show(instant: number): void {
@@ -121,11 +121,10 @@ class Drawing implements RigDrawing {
         }, arrowheads(), svg("g", { "aria-hidden": true }, ...back.map(wire)), ...this.buttons.values());
         const keys = "Arrow keys go from part to part; Enter shows all values of a part.";
         this.canvas.replaceChildren(picture, h("p", { class: "unseen", id: hint }, keys));
+        const names = [...picture.querySelectorAll<SVGTextElement>(".name")];
+        shortenNames(names, this.textWidth() * mostSqueezed);
+        narrow(names, this.textWidth());
         this.update();
-        for (const text of picture.querySelectorAll<SVGTextElement>(".name")) {
-            shortenedName(text, (layout.boxes[0].width - 6) * mostSqueezed);
-            narrowed(text, layout.boxes[0].width - 6);
-        }
     }
 
     private button(box: Box): SVGGElement {
@@ -144,7 +143,10 @@ class Drawing implements RigDrawing {
                 [" ", svg("text", { x: middle, y: first + lineHeight * (k + 1), "data-channel": channel })]));
     }
 
+    private textWidth = (): number => this.layout!.boxes[0].width - 6;
+
     private update(): void {
+        const long: SVGTextElement[] = [];
         const at = this.current();
         const looks = new Set(this.rig.edges.filter((e) => !e.moves && e.to === chosen).map((e) => e.from));
         for (const [name, button] of this.buttons) {
@@ -154,7 +156,7 @@ class Drawing implements RigDrawing {
                 shown.push(Number(text.dataset.channel));
                 text.textContent = this.value(Number(text.dataset.channel));
                 text.removeAttribute("textLength");
-                if (text.textContent.length > shortText) narrowed(text, this.layout!.boxes[0].width - 6);
+                if (text.textContent.length > shortText) long.push(text);
             }
             const said = shown.map((k) => `${this.item(component, k)} ${this.value(k)}`).join(", ");
             button.querySelector("title")!.textContent = said;
@@ -164,6 +166,7 @@ class Drawing implements RigDrawing {
             button.setAttribute("tabindex", name === at ? "0" : "-1");
             button.classList.toggle("looked-at", looks.has(name));
         }
+        if (long.length > 0) narrow(long, this.textWidth());
         for (const line of this.canvas.querySelectorAll<SVGGElement>(".wire"))
             line.classList.toggle("near", line.dataset.from === chosen || line.dataset.to === chosen);
         this.detail.replaceChildren(...this.details());
@@ -251,19 +254,23 @@ class Drawing implements RigDrawing {
     }
 }
 
-/// Sets a text narrower where it is too long for its box.
-function narrowed(text: SVGTextElement, width: number): void {
-    if (text.getComputedTextLength() <= width) return;
-    text.setAttribute("textLength", String(width));
-    text.setAttribute("lengthAdjust", "spacingAndGlyphs");
+/// Sets texts narrower that are too long for their boxes. All are measured before one is changed: the page is laid out
+/// once.
+function narrow(texts: SVGTextElement[], width: number): void {
+    for (const text of texts.filter((text) => text.getComputedTextLength() > width)) {
+        text.setAttribute("textLength", String(width));
+        text.setAttribute("lengthAdjust", "spacingAndGlyphs");
+    }
 }
 
-/// Cuts a name that would have to be squeezed too much; its whole is in the label and in the table.
-function shortenedName(text: SVGTextElement, width: number): void {
-    const natural = text.getComputedTextLength();
-    const name = text.textContent!;
-    const most = Math.floor((name.length * width) / natural);
-    if (natural > width) text.textContent = `${name.slice(0, most - 1)}…`;
+/// Cuts names that would have to be squeezed too much; the whole is in the label and in the table.
+function shortenNames(texts: SVGTextElement[], width: number): void {
+    const naturals = texts.map((text) => text.getComputedTextLength());
+    texts.forEach((text, k) => {
+        const name = text.textContent!;
+        const most = Math.floor((name.length * width) / naturals[k]);
+        if (naturals[k] > width) text.textContent = `${name.slice(0, most - 1)}…`;
+    });
 }
 
 // ---- lines ----

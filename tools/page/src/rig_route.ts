@@ -16,7 +16,8 @@ export const pitch = 8;
 
 const directions = [{ x: 1, y: 0 }, { x: 0, y: 1 }, { x: -1, y: 0 }, { x: 0, y: -1 }]; // right, down, left, up
 const turns = [0, 1, 3]; // straight on, or to either side
-const cost = { step: 1, bend: 5, crossing: 14, offCentre: 0.25 };
+const cost = { step: 1, bend: 5, crossing: 14, offCentre: 0.25 }; // whole numbers: ports shift by a multiple of 16
+const unreached = 2 ** 31 - 1;
 const along = [1, 2]; // flags of a grid point: a line passes sideways, up or down
 const corner = 4;
 
@@ -32,12 +33,19 @@ export class Router {
     private readonly columns: number;
     private readonly blocked: Uint8Array;
     private readonly used: Uint8Array;
+    // Of a search, by state: a point and the direction in which it is entered.
+    private readonly best: Int32Array;
+    private readonly before: Int32Array;
+    private readonly done: Uint8Array;
 
     constructor(width: number, height: number, boxes: Iterable<Rectangle>) {
         this.columns = Math.floor(width / pitch) + 1;
         const rows = Math.floor(height / pitch) + 1;
         this.blocked = new Uint8Array(this.columns * rows);
         this.used = new Uint8Array(this.columns * rows);
+        this.best = new Int32Array(this.used.length * 4);
+        this.before = new Int32Array(this.used.length * 4);
+        this.done = new Uint8Array(this.used.length * 4);
         const border = (at: number, count: number) => at === 0 || at === count - 1;
         for (let column = 0; column < this.columns; column++)
             for (let row = 0; row < rows; row++)
@@ -104,16 +112,17 @@ export class Router {
 
     /// A* over grid points and the direction in which each is entered.
     private search(from: Port[], to: Port[], target: Rectangle): { states: number[]; start: Port; end: Port } | null {
-        const best = new Float64Array(this.used.length * 4).fill(Infinity); // by state: point and direction of entry
-        const before = new Int32Array(this.used.length * 4).fill(-1);
-        const done = new Uint8Array(this.used.length * 4);
+        const { best, before, done, columns } = this;
+        best.fill(unreached);
+        done.fill(0);
         const starts = new Map(from.map((port) => [port.node * 4 + port.direction, port]));
         const ends = new Map(to.map((port) => [port.node * 4 + ((port.direction + 2) % 4), port]));
         const queue = new Queue();
+        const [right, bottom] = [target.x + target.width, target.y + target.height];
         const ahead = (node: number) => {
-            const { x, y } = this.point(node);
-            const gap = (at: number, low: number, size: number) => Math.max(0, low - at, at - low - size);
-            return Math.floor((gap(x, target.x, target.width) + gap(y, target.y, target.height)) / pitch) * cost.step;
+            const [x, y] = [(node % columns) * pitch, Math.floor(node / columns) * pitch];
+            const gap = Math.max(0, target.x - x, x - right) + Math.max(0, target.y - y, y - bottom);
+            return Math.floor(gap / pitch) * cost.step;
         };
         const reach = (state: number, total: number, previous: number) => {
             if (total >= best[state]) return;
@@ -124,65 +133,56 @@ export class Router {
         for (const [state, port] of starts) reach(state, port.cost, -1);
         const finished = new Map<number, Port>(); // negative states stand for "through the port into the box"
         for (let state = queue.pop(); state !== null; state = queue.pop()) {
-            if (state < 0) return { ...this.trace(-state - 1, before, starts), end: finished.get(state)! };
+            if (state < 0) return { ...this.trace(-state - 1, starts), end: finished.get(state)! };
             if (done[state]) continue;
             done[state] = 1;
-            const [node, into, soFar] = [state >> 2, state & 3, best[state]];
+            const node = state >> 2, into = state & 3, soFar = best[state];
             const port = ends.get(state);
             if (port && this.through(node, into, into) < Infinity) {
                 finished.set(-state - 1, port);
                 queue.push(-state - 1, soFar + this.through(node, into, into) + port.cost);
             }
-            for (const turn of turns) {
-                const out = (into + turn) % 4;
+            for (let turn = 0; turn < turns.length; turn++) {
+                const out = (into + turns[turn]) % 4;
                 const next = this.step(node, out);
+                if (this.blocked[next]) continue;
                 const price = this.through(node, into, out);
-                if (price < Infinity && !this.blocked[next]) reach(next * 4 + out, soFar + price + cost.step, state);
+                if (price < Infinity) reach(next * 4 + out, soFar + price + cost.step, state);
             }
         }
         return null;
     }
 
-    private trace(last: number, before: Int32Array, starts: Map<number, Port>): { states: number[]; start: Port } {
+    private trace(last: number, starts: Map<number, Port>): { states: number[]; start: Port } {
         const states = [last];
-        for (let state = before[last]; state >= 0; state = before[state]) states.unshift(state);
+        for (let state = this.before[last]; state >= 0; state = this.before[state]) states.unshift(state);
         return { states, start: starts.get(states[0])! };
     }
 }
 
-/// Cheapest first; of equals the one that came first. A binary heap; `key` orders by price, then by age.
+/// Cheapest first; of equals the one that came first. Totals are whole numbers, each with a line of its own.
 class Queue {
-    private readonly states: number[] = [];
-    private readonly keys: number[] = [];
-    private count = 0;
+    private readonly lines: number[][] = [];
+    private readonly served: number[] = []; // of each line
+    private cheapest = 0;
 
     push(state: number, total: number): void {
-        const key = Math.round(total * 4) * 2 ** 24 + this.count++;
-        let at = this.keys.length;
-        for (let up = (at - 1) >> 1; at > 0 && this.keys[up] > key; at = up, up = (at - 1) >> 1) this.move(up, at);
-        this.set(at, state, key);
+        for (let k = this.lines.length; k <= total; k++) {
+            this.lines.push([]);
+            this.served.push(0);
+        }
+        this.lines[total].push(state);
+        if (total < this.cheapest) this.cheapest = total;
     }
 
     pop(): number | null {
-        if (this.keys.length === 0) return null;
-        const first = this.states[0];
-        const [state, key] = [this.states.pop()!, this.keys.pop()!];
-        const size = this.keys.length;
-        let at = 0;
-        for (let child = 1; child < size; at = child, child = 2 * at + 1) {
-            if (child + 1 < size && this.keys[child + 1] < this.keys[child]) child++;
-            if (this.keys[child] >= key) break;
-            this.move(child, at);
+        for (; this.cheapest < this.lines.length; this.cheapest++) {
+            const line = this.lines[this.cheapest], at = this.served[this.cheapest];
+            if (at === line.length) continue;
+            this.served[this.cheapest]++;
+            return line[at];
         }
-        if (size > 0) this.set(at, state, key);
-        return first;
-    }
-
-    private move = (from: number, to: number): void => this.set(to, this.states[from], this.keys[from]);
-
-    private set(at: number, state: number, key: number): void {
-        this.states[at] = state;
-        this.keys[at] = key;
+        return null;
     }
 }
 

@@ -3,10 +3,10 @@
 import type { Page, Rig, Variant } from "../data";
 import { h, uniqueId } from "../dom";
 import { heatView } from "../heat";
+import { afterDrawn } from "../later";
 import { rigDrawing, type RigDrawing } from "../rig";
 import { Track } from "../series";
 import type { Formats } from "../units";
-import { afterDrawn } from "./timing";
 
 /// What the pictures show: a run, its rig, and what it shares the scale of heat with.
 export interface Shown {

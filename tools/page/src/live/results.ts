@@ -28,7 +28,7 @@ export class Results {
     private readonly hidden: HTMLElement[]; // while the reader predicts
     private reply: RunReply | null = null;
     private live: Variant | null = null;
-    private ghost: Variant | null = null;
+    private compared: [live: Variant, ghost: Variant] | null = null;
     private hearing: ReturnType<typeof setTimeout> | undefined;
 
     constructor(private readonly page: Page, private readonly formats: Formats) {
@@ -45,7 +45,10 @@ export class Results {
         this.hidden = [this.headline, status, ...own];
         this.sections = [...own, section("Cautions", list(page.cautions, formats, "cautions"))];
         this.trouble("");
-        formats.onChange(() => this.live && this.showWords(this.live, this.ghost!));
+        formats.onChange(() => {
+            if (this.live) this.showWords(this.live);
+            if (this.compared) this.showFigures(...this.compared);
+        });
     }
 
     /// The reply that the live run came in.
@@ -69,9 +72,8 @@ export class Results {
         for (const element of this.hidden) element.hidden = hidden;
     }
 
-    showWords(live: Variant, ghost: Variant): void {
+    showWords(live: Variant): void {
         this.live = live;
-        this.ghost = ghost;
         const { system } = this.formats;
         const said = (this.reply?.headline ?? live.headline)[system];
         this.headline.textContent = this.formats.sentence(said || "The knobs stand as in the base.");
@@ -80,7 +82,15 @@ export class Results {
         this.words.replaceChildren(...live.words[system].map((text) => h("li", {}, this.formats.sentence(text))));
         this.words.parentElement!.hidden = live.words[system].length === 0;
         this.showWarnings(live);
-        this.showFigures(live, ghost);
+    }
+
+    showFigures(live: Variant, ghost: Variant): void {
+        this.compared = [live, ghost];
+        const base = this.page.variants.find((variant) => variant.base)!;
+        const shown = ghost.base ? [base] : [base, ghost];
+        const styles = ghost.base ? [ghostStyle] : [baseStyle, ghostStyle];
+        const columns = [...shown, named(live)];
+        this.figures.replaceChildren(table(this.page.figures, columns, [...styles, liveStyle], this.formats));
     }
 
     showPictures(live: Variant): void {
@@ -96,14 +106,6 @@ export class Results {
         const count = `${own.length} warning${own.length === 1 ? "" : "s"}`;
         this.warned.textContent = own.length === 0 ? "no warnings of its own" : count;
         this.warned.classList.toggle("some", own.length > 0);
-    }
-
-    private showFigures(live: Variant, ghost: Variant): void {
-        const base = this.page.variants.find((variant) => variant.base)!;
-        const shown = ghost.base ? [base] : [base, ghost];
-        const styles = ghost.base ? [ghostStyle] : [baseStyle, ghostStyle];
-        const columns = [...shown, named(live)];
-        this.figures.replaceChildren(table(this.page.figures, columns, [...styles, liveStyle], this.formats));
     }
 
     private caution(): HTMLElement | null {

@@ -9,16 +9,6 @@ declare global {
 
 const kept = 200;
 
-/// Calls back when what was drawn before this call is on the screen.
-export function afterDrawn(then: () => void): void {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-        port1.close();
-        then();
-    };
-    requestAnimationFrame(() => port2.postMessage(null));
-}
-
 export function noteTiming(input_to_drawn: number, simulated: number): void {
     const timings = (window.pullcastTimings ??= []);
     timings.push({ input_to_drawn, simulated });
