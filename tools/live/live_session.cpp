@@ -13,6 +13,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+constexpr PageDetail short_answer{.instants = 13, .every = 2};  // plots have some 200 pixels
+
 Study with_knobs(Study study) {
     if (!study.knobs.empty()) return study;
     throw ScenarioError({{Severity::error,
@@ -47,7 +49,7 @@ std::string LiveSession::run(const RunRequest& request) {
     const auto place = turns_.take(request.client, request.sequence);
     const auto compared = compare(turn(request), place.interrupt());
     Json rigs = Json::array();
-    Json variant = variant_json(compared.study, compared.results, 1, rigs);
+    Json variant = variant_json(compared.study, compared.results, 1, rigs, short_answer);
     Json headline = variant["headline"];
     const Json reply = {{"sequence", request.sequence},
                         {"simulated_ms", compared.engine_ms},

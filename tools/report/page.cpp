@@ -20,8 +20,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::size_t instant_count = 41;  // at which heat flows and the values on the drawing are kept
-constexpr int curve_digits = 6;            // what a plot can show, and more
+constexpr int curve_digits = 6;  // what a plot can show, and more
 constexpr UnitSystem systems[] = {UnitSystem::metric, UnitSystem::us};
 
 Json exact(double v) { return std::isfinite(v) ? Json(v) : Json(nullptr); }
@@ -118,10 +117,17 @@ Json rig_json(const Network& network, std::vector<std::size_t>& shown) {
     return {{"components", std::move(components)}, {"edges", std::move(edges)}, {"channels", std::move(channels)}};
 }
 
-std::vector<std::size_t> instants_of(const Pull& pull) {
+std::vector<std::size_t> instants_of(const Pull& pull, std::size_t count) {
     std::vector<std::size_t> points;
-    const std::size_t last = pull.points() - 1, steps = std::min(instant_count - 1, last);
+    const std::size_t last = pull.points() - 1, steps = std::min(count - 1, last);
     for (std::size_t k = 0; k <= steps; ++k) points.push_back(steps ? k * last / steps : 0);
+    return points;
+}
+
+std::vector<std::size_t> every(std::size_t step, const Pull& pull) {
+    std::vector<std::size_t> points;
+    for (std::size_t k = 0; k + 1 < pull.points(); k += step) points.push_back(k);
+    points.push_back(pull.points() - 1);
     return points;
 }
 
@@ -140,25 +146,21 @@ Json heat_values(const PullView& view, const std::vector<std::size_t>& points) {
     return out;
 }
 
-Json curve_values(const PullView& view) {
+Json curve_values(const PullView& view, const std::vector<std::size_t>& points) {
     Json out = Json::object();
     make_room(out, curves().size());
     for (const auto& c : curves()) {
         const auto values = c.compute(view);
         Json& list = out[c.key];
-        for (const double v : values) list.push_back(rounded(v));
+        for (std::size_t k = 0; !values.empty() && k < points.size(); ++k) list.push_back(rounded(values[points[k]]));
     }
     return out;
 }
 
 Json ledger_json(const Pull& pull) {
     const auto line = [](const LedgerLine& l, const char* unit) -> Json {
-        return {{"unit", unit},
-                {"stored_change", l.stored_change},
-                {"into", l.into},
-                {"out", l.out},
-                {"residual", l.residual()},
-                {"relative", exact(l.relative())}};
+        return {{"unit", unit}, {"stored_change", l.stored_change}, {"into", l.into},
+                {"out", l.out}, {"residual", l.residual()},         {"relative", exact(l.relative())}};
     };
     return {{"energy", line(pull.energy, "J")},
             {"gas", line(pull.gas, "kg")},
@@ -194,14 +196,14 @@ Json changes_json(const Variant& v) {
 }
 
 /// What only a finished pull has.
-Json pull_json(const VariantResult& r, Json& rigs) {
+Json pull_json(const VariantResult& r, Json& rigs, const PageDetail& detail) {
     const PullView view(*r.network, r.pull);
     Json speed = Json::array(), time = Json::array(), instants = Json::array(), rig_values = Json::array();
-    for (std::size_t k = 0; k < view.points(); ++k) {
+    const auto drawn = every(detail.every, r.pull), points = instants_of(r.pull, detail.instants);
+    for (const auto k : drawn) {
         time.push_back(rounded(view.time(k)));
         speed.push_back(rounded(view.speed(k)));
     }
-    const auto points = instants_of(r.pull);
     for (const auto k : points) instants.push_back(rounded(view.time(k)));
 
     std::vector<std::size_t> shown;
@@ -218,7 +220,7 @@ Json pull_json(const VariantResult& r, Json& rigs) {
     make_room(out, 9);
     out["time"] = std::move(time);
     out["speed"] = std::move(speed);
-    out["curves"] = curve_values(view);
+    out["curves"] = curve_values(view, drawn);
     out["instants"] = std::move(instants);
     out["heat"] = heat_values(view, points);
     out["rig"] = index;
@@ -229,9 +231,9 @@ Json pull_json(const VariantResult& r, Json& rigs) {
 }
 
 Json no_pull_json() {
-    return {{"time", Json::array()},   {"speed", Json::array()}, {"curves", Json::object()},
-            {"instants", Json::array()}, {"heat", nullptr},        {"rig", 0},
-            {"rig_values", Json::array()}, {"ledger", nullptr},    {"solver", nullptr}};
+    return {{"time", Json::array()},       {"speed", Json::array()}, {"curves", Json::object()},
+            {"instants", Json::array()},   {"heat", nullptr},        {"rig", 0},
+            {"rig_values", Json::array()}, {"ledger", nullptr},      {"solver", nullptr}};
 }
 
 /// Warnings of each variant without those that all share, and these.
@@ -275,12 +277,14 @@ void add_units(const Json& part, Json& units) {
     };
     for (const auto& [key, value] : part.items()) {
         if (value.is_structured()) add_units(value, units);
-        else if (value.is_string() && (key == "unit" || key == "difference" || key == "step_unit" || key == "speed_unit"))
+        else if (value.is_string() &&
+                 (key == "unit" || key == "difference" || key == "step_unit" || key == "speed_unit"))
             add(value.get<std::string>());
     }
 }
 
-Json variant_json(const Study& study, const std::vector<VariantResult>& results, std::size_t k, Json& rigs) {
+Json variant_json(const Study& study, const std::vector<VariantResult>& results, std::size_t k, Json& rigs,
+                  const PageDetail& detail) {
     const auto& v = study.variants[k];
     const auto& r = results[k];
     Json values = Json::object();
@@ -299,7 +303,7 @@ Json variant_json(const Study& study, const std::vector<VariantResult>& results,
         {"parts", parts_json(v)},
         {"changes", changes_json(v)},
     };
-    Json pull = r.failure.empty() ? pull_json(r, rigs) : no_pull_json();
+    Json pull = r.failure.empty() ? pull_json(r, rigs, detail) : no_pull_json();
     make_room(out, out.size() + pull.size());
     for (auto& [key, value] : pull.items()) out[key] = std::move(value);
     return out;
@@ -338,8 +342,7 @@ Json page_json(const Study& study, const std::vector<VariantResult>& results, Un
         {"cautions", cautions()},
         {"live", nullptr},
     };
-    units[unit_key("J", "heat")] =
-        in_systems([](UnitSystem s) { return display_json(display_unit("J", s, "heat")); });
+    units[unit_key("J", "heat")] = in_systems([](UnitSystem s) { return display_json(display_unit("J", s, "heat")); });
     add_units(page, units);
     add_units(rigs, units);
     page["units"] = std::move(units);

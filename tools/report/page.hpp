@@ -11,9 +11,15 @@ namespace pullcast {
 /// The document of a report. `shown_first`: the units that the page starts with (SI counts as metric).
 nlohmann::ordered_json page_json(const Study& study, const std::vector<VariantResult>& results, UnitSystem shown_first);
 
+/// How much of a pull stands in the document.
+struct PageDetail {
+    std::size_t instants = 41;  // at which heat flows and the values on the rig's drawing are kept; at least 2
+    std::size_t every = 1;      // of the report points, for the curves; the last one always stands
+};
+
 /// One variant of it. Its rig is appended to `rigs` unless the same is there already.
 nlohmann::ordered_json variant_json(const Study& study, const std::vector<VariantResult>& results, std::size_t variant,
-                                    nlohmann::ordered_json& rigs);
+                                    nlohmann::ordered_json& rigs, const PageDetail& detail = {});
 
 /// Adds to `units` what every "unit|quantity" that stands anywhere in `part` is shown in.
 void add_units(const nlohmann::ordered_json& part, nlohmann::ordered_json& units);
