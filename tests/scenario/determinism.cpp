@@ -14,6 +14,8 @@ void expect_same_bits(const std::vector<double>& a, const std::vector<double>& b
 void expect_same_bits(const Pull& a, const Pull& b, const std::string& what) {
     expect_same_bits(a.time, b.time, what);
     expect_same_bits(a.values, b.values, what);
+    expect_same_bits(a.sums, b.sums, what);
+    expect_same_bits(a.held, b.held, what);
     ASSERT_EQ(a.accounts.size(), b.accounts.size());
     for (std::size_t k = 0; k < a.accounts.size(); ++k) EXPECT_EQ(a.accounts[k].total, b.accounts[k].total) << what;
 }
