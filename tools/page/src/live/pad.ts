@@ -2,7 +2,8 @@
 
 import type { Curve, Page } from "../data";
 import { h } from "../dom";
-import type { Plot, PlotGroup } from "../plot";
+import type { Plot } from "../curve_plot";
+import type { PlotGroup } from "../plot";
 import type { Formats } from "../units";
 import { handleColumns, type Sketch } from "./sketch";
 

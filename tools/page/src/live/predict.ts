@@ -2,7 +2,8 @@
 
 import type { Curve } from "../data";
 import { h, uniqueId } from "../dom";
-import type { Plot, Run } from "../plot";
+import type { Plot } from "../curve_plot";
+import type { Run } from "../plot";
 import { sketchStyle } from "./lines";
 import { Pad, type PadOptions } from "./pad";
 import { Sketch, verdict } from "./sketch";
