@@ -1,8 +1,7 @@
 #include "live_json.hpp"
 
-#include <fmt/format.h>
-
 #include <nlohmann/json.hpp>
+#include <page.hpp>
 #include <pullcast/scenario/knobs.hpp>
 #include <pullcast/scenario/units.hpp>
 
@@ -10,10 +9,6 @@ namespace pullcast {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-std::string unit_key(const std::string& unit, const std::string& quantity) {
-    return fmt::format("{}|{}", unit, quantity);
-}
 
 /// The unit that a number of this knob is sent in; "" for a bare number.
 std::string written_unit(const Knob& knob, UnitSystem system) {
@@ -47,7 +42,7 @@ Json knob_json(const Knob& knob, const Study& study) {
         {"doc", knob.note},
         {"choices", choices_json(knob)},
         {"unit", unit_key(knob.unit, knob.quantity)},
-        {"step_unit", unit_key(knob.unit == "K" ? "dK" : knob.unit, knob.quantity)},
+        {"step_unit", difference_key(knob.unit, knob.quantity)},
         {"from", knob.from},
         {"to", knob.to},
         {"step", knob.step},

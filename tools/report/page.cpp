@@ -36,11 +36,6 @@ Json rounded(double v) {
     return places >= 0 ? std::round(v * scale) / scale : std::round(v / scale) * scale;
 }
 
-std::string unit_key(std::string_view unit, std::string_view quantity) { return fmt::format("{}|{}", unit, quantity); }
-std::string difference_key(std::string_view unit, std::string_view quantity) {
-    return unit_key(unit == "K" ? "dK" : unit, quantity);
-}
-
 /// The same in both systems of units.
 template <class F> Json in_systems(F text) { return {{"metric", text(systems[0])}, {"us", text(systems[1])}}; }
 
@@ -267,6 +262,11 @@ std::string json_in_html(const Json& page) {
 }
 
 }  // namespace
+
+std::string unit_key(std::string_view unit, std::string_view quantity) { return fmt::format("{}|{}", unit, quantity); }
+std::string difference_key(std::string_view unit, std::string_view quantity) {
+    return unit_key(unit == "K" ? "dK" : unit, quantity);
+}
 
 void add_units(const Json& part, Json& units) {
     const auto add = [&](const std::string& key) {

@@ -5,6 +5,7 @@
 #include <pullcast/scenario/units.hpp>
 #include <pullcast/study/study_run.hpp>
 #include <string>
+#include <string_view>
 
 namespace pullcast {
 
@@ -20,6 +21,10 @@ struct PageDetail {
 /// One variant of it. Its rig is appended to `rigs` unless the same is there already.
 nlohmann::ordered_json variant_json(const Study& study, const std::vector<VariantResult>& results, std::size_t variant,
                                     nlohmann::ordered_json& rigs, const PageDetail& detail = {});
+
+/// "Pa|boost": how the document names what a number is shown in. `difference_key` is that of a difference of two.
+std::string unit_key(std::string_view unit, std::string_view quantity);
+std::string difference_key(std::string_view unit, std::string_view quantity);
 
 /// Adds to `units` what every "unit|quantity" that stands anywhere in `part` is shown in.
 void add_units(const nlohmann::ordered_json& part, nlohmann::ordered_json& units);
