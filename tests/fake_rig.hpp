@@ -94,8 +94,18 @@ inline const Registry& registry() {
         static const ComponentType* const types[] = {component<Ambient>("gas.ambient"), component<Volume>("gas.volume"),
                                                      component<Finned>("cooler.finned"), component<Duct>("cooler.duct"),
                                                      component<Blower>("blower.map")};
-        const Manifest m{abi_version,           sizeof(Manifest),    sizeof(ComponentType), sizeof(Field),
-                         sizeof(Arena<double>), sizeof(Arena<Dual>), "fake", "1", types, std::size(types), nullptr};
+        const Manifest m{abi_version,
+                         sizeof(Manifest),
+                         sizeof(ComponentType),
+                         sizeof(Field),
+                         sizeof(Arena<double>),
+                         sizeof(Arena<Dual>),
+                         sizeof(Recorded),
+                         "fake",
+                         "1",
+                         types,
+                         std::size(types),
+                         nullptr};
         Registry r;
         r.add(m, "built in");
         return r;

@@ -43,9 +43,10 @@ public:
         order();
         give_up_if_any();
         lay_out();
+        attach();
         set_parameters();
         number_states();
-        fill_handles();
+        number_outputs();
         find_breakpoints();
         make_batches();
         list_channels();
@@ -202,6 +203,36 @@ private:
         for (const auto& c : rig_.components) n_.parts_.push_back({c.name, c.type, {}, 0});
     }
 
+    /// Nodes and attachments; a component's `prepare` sees them.
+    void attach() {
+        for (std::size_t k = 0; k < order_.size(); ++k) {
+            const auto s = order_[k];
+            auto& c = n_.instances_[k];
+            n_.parts_[s].id = static_cast<std::uint32_t>(k);
+            for (const auto& f : fields(*c.type)) {
+                if (f.kind == Kind::node) {
+                    const auto index = nodes_.at(c.name + "." + f.name).index;
+                    write(c.data, f.offset, index);
+                    c.nodes[f.domain].push_back(index);
+                }
+                if (!attaches(f.kind)) continue;
+                const NodeRef* node = attached_[s].at(f.name);
+                write(c.data, f.offset, node ? node->index : unconnected);
+                if (!node) continue;
+                n_.parts_[s].connections[f.name] = node->name;
+                if (f.kind == Kind::end) c.ends[f.domain].push_back(node->index);
+            }
+            for (int d = 0; d < domain_count; ++d)
+                c.ends[d].insert(c.ends[d].end(), c.nodes[d].begin(), c.nodes[d].end());
+        }
+    }
+
+    void number_outputs() {
+        for (auto& c : n_.instances_)
+            for (const auto& f : fields(*c.type))
+                if (f.kind == Kind::output) write(c.data, f.offset, n_.output_count_++);
+    }
+
     void set_parameters() {
         for (std::size_t k = 0; k < order_.size(); ++k) {
             const auto& c = rig_.components[order_[k]];
@@ -270,30 +301,6 @@ private:
                 }
     }
 
-    void fill_handles() {
-        for (std::size_t k = 0; k < order_.size(); ++k) {
-            const auto s = order_[k];
-            auto& c = n_.instances_[k];
-            n_.parts_[s].id = static_cast<std::uint32_t>(k);
-            for (const auto& f : fields(*c.type)) {
-                if (f.kind == Kind::output) write(c.data, f.offset, n_.output_count_++);
-                if (f.kind == Kind::node) {
-                    const auto index = nodes_.at(c.name + "." + f.name).index;
-                    write(c.data, f.offset, index);
-                    c.nodes[f.domain].push_back(index);
-                }
-                if (!attaches(f.kind)) continue;
-                const NodeRef* node = attached_[s].at(f.name);
-                write(c.data, f.offset, node ? node->index : unconnected);
-                if (!node) continue;
-                n_.parts_[s].connections[f.name] = node->name;
-                if (f.kind == Kind::end) c.ends[f.domain].push_back(node->index);
-            }
-            for (int d = 0; d < domain_count; ++d)
-                c.ends[d].insert(c.ends[d].end(), c.nodes[d].begin(), c.nodes[d].end());
-        }
-    }
-
     void find_breakpoints() {
         std::set<double> times;
         for (const auto& c : n_.instances_)
@@ -341,11 +348,15 @@ private:
         std::map<std::string, const Network::Instance*> instance;
         for (const auto& c : n_.instances_) instance[c.name] = &c;
         constexpr double inf = std::numeric_limits<double>::infinity();
+        for (int d = 0; d < domain_count; ++d) n_.node_columns_[d].resize(n_.node_count_[d]);
+        n_.output_columns_.resize(n_.output_count_);
+        const auto next = [&] { return static_cast<std::uint32_t>(n_.channels_.size()); };
         for (const auto& spec : rig_.components)
             for (const auto& f : fields(*spec.type)) {
                 if (f.kind == Kind::node && !reported(*spec.type, f)) {
                     const auto& info = domain_info(f.domain);
                     const auto node = nodes_.at(spec.name + "." + f.name).index;
+                    n_.node_columns_[f.domain][node] = next();
                     for (std::uint32_t m = 0; m < info.potential.size(); ++m) {
                         const auto item = f.domain == Signal::id ? std::string(f.name)
                                                                  : fmt::format("{}.{}", f.name, info.potential[m]);
@@ -355,6 +366,9 @@ private:
                                                          node * static_cast<std::uint32_t>(info.potential.size()) + m});
                     }
                 } else if (f.kind == Kind::output) {
+                    n_.output_columns_[read<std::uint32_t>(instance[spec.name]->data, f.offset)] = next();
+                    if (const auto at = nodes_.find(spec.name + "." + f.name); at != nodes_.end())
+                        n_.node_columns_[at->second.domain][at->second.index] = next();  // `reported`
                     n_.channels_.push_back(
                         {spec.name + "." + f.name, spec.name, f.name, f.unit, f.doc, &f, f.warn_lo, f.warn_hi});
                     n_.places_.push_back({true, read<std::uint32_t>(instance[spec.name]->data, f.offset)});

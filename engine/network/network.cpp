@@ -141,6 +141,18 @@ void Network::record(const Workspace<double>& w, double* row) const {
     for (std::size_t k = 0; k < places_.size(); ++k) row[k] = channel(w, k);
 }
 
+void Network::review(std::span<const double> time, std::span<double> values) const {
+    Recorded r;
+    r.points = static_cast<std::uint32_t>(time.size());
+    r.channels = static_cast<std::uint32_t>(channels_.size());
+    r.time = time.data();
+    r.values = values.data();
+    for (int d = 0; d < domain_count; ++d) r.node_column[d] = node_columns_[d].data();
+    r.output_column = output_columns_.data();
+    for (const auto& c : instances_)
+        if (c.type->review) c.type->review(c.data, &r);
+}
+
 const Network::Part* Network::find_role(std::string_view role) const {
     const auto at = std::find_if(parts_.begin(), parts_.end(), [&](const Part& p) { return role == p.type->role; });
     return at == parts_.end() ? nullptr : &*at;

@@ -50,9 +50,9 @@ void check_sizes(const Manifest& m, const std::string& origin) {
         throw PluginError(fmt::format("{}: built for ABI {}, this engine speaks ABI {}; rebuild the plugin", origin,
                                       m.abi, abi_version));
     const struct { const char* what; std::uint32_t theirs; std::size_t ours; } sizes[] = {
-        {"Manifest", m.manifest_size, sizeof(Manifest)}, {"ComponentType", m.type_size, sizeof(ComponentType)},
-        {"Field", m.field_size, sizeof(Field)},          {"Arena<double>", m.arena_size, sizeof(Arena<double>)},
-        {"Arena<Dual>", m.dual_arena_size, sizeof(Arena<Dual>)}};
+        {"Manifest", m.manifest_size, sizeof(Manifest)},         {"ComponentType", m.type_size, sizeof(ComponentType)},
+        {"Field", m.field_size, sizeof(Field)},                  {"Arena<double>", m.arena_size, sizeof(Arena<double>)},
+        {"Arena<Dual>", m.dual_arena_size, sizeof(Arena<Dual>)}, {"Recorded", m.recorded_size, sizeof(Recorded)}};
     for (const auto& s : sizes)
         if (s.theirs != s.ours)
             throw PluginError(

@@ -124,6 +124,7 @@ Pull run_pull(const Network& network, const PullPlan& plan) {
         }
     }
     recorder.add(t, x.data());
+    network.review(pull.time, pull.values);
     close_books(network, before, x.data(), pull);
     pull.statistics = integrator.statistics();
     return pull;

@@ -10,7 +10,7 @@
 
 namespace pullcast {
 
-inline constexpr std::uint32_t abi_version = 1;
+inline constexpr std::uint32_t abi_version = 2;
 
 /// A parameter combination that no component can work with: which parameter, and why. `why == nullptr` means none.
 struct Problem {
@@ -27,12 +27,13 @@ struct ComponentType {
     Problem (*prepare)(void*);                         // derived constants, after the parameters are set; may be null
     void (*start)(const void*, double* x);             // initial states; may be null
     Stock (*stored)(const void*, const double* x);     // may be null: holds nothing
+    void (*review)(const void*, const Recorded*);      // outputs that take the whole pull; may be null
     Sweep<double> publish, flow, balance;              // null where the component has no such sweep
     Sweep<Dual> publish_dual, flow_dual, balance_dual; // null in a plugin built for doubles only
 };
 
 struct Manifest {
-    std::uint32_t abi, manifest_size, type_size, field_size, arena_size, dual_arena_size;
+    std::uint32_t abi, manifest_size, type_size, field_size, arena_size, dual_arena_size, recorded_size;
     const char *plugin, *version;
     const ComponentType* const* types;
     std::uint32_t type_count;
@@ -58,7 +59,8 @@ template <class C, class S> void balance(const C& c, Balance<S> v) { c.balance(v
 /// The type description of component `C`. C is a trivially copyable struct with `static void describe(Schema<C>&)`,
 /// any of the sweeps `publish`, `flow`, `balance` (generic: `void flow(auto v) const`), and, where it has states,
 /// `void start(Start) const`; where those hold mass or energy, `Stock stored(Held) const`; where it derives constants
-/// from parameters, `Problem prepare()`.
+/// from parameters or checks them, `Problem prepare()` (attachments are filled in by then, states and outputs are not);
+/// where outputs take the whole pull, `void review(Review) const`.
 template <class C>
 const ComponentType* component(const char* name) {
     static_assert(std::is_trivially_copyable_v<C>,
@@ -83,6 +85,8 @@ const ComponentType* component(const char* name) {
         t.start = [](const void* c, double* x) { static_cast<const C*>(c)->start(Start(x)); };
     if constexpr (requires(const C& c, Held v) { c.stored(v); })
         t.stored = [](const void* c, const double* x) -> Stock { return static_cast<const C*>(c)->stored(Held(x)); };
+    if constexpr (requires(const C& c, Review v) { c.review(v); })
+        t.review = [](const void* c, const Recorded* r) { static_cast<const C*>(c)->review(Review(*r)); };
     if constexpr (publishes) {
         t.publish = detail::sweep<C, Publish, double, detail::publish<C, double>>;
         t.publish_dual = detail::sweep<C, Publish, Dual, detail::publish<C, Dual>>;
@@ -105,8 +109,9 @@ const ComponentType* component(const char* name) {
 #define PULLCAST_PLUGIN(NAME, VERSION, ...)                                                                           \
     extern "C" __attribute__((visibility("default"))) const ::pullcast::Manifest* pullcast_manifest_##NAME() {        \
         using namespace ::pullcast;                                                                                   \
-        static Manifest m{abi_version,      sizeof(Manifest),     sizeof(ComponentType), sizeof(Field),               \
-                          sizeof(Arena<double>), sizeof(Arena<Dual>), #NAME, VERSION, nullptr, 0, nullptr};           \
+        static Manifest m{abi_version,           sizeof(Manifest),    sizeof(ComponentType), sizeof(Field),           \
+                          sizeof(Arena<double>), sizeof(Arena<Dual>), sizeof(Recorded),      #NAME,                   \
+                          VERSION,               nullptr,             0,                     nullptr};                \
         try {                                                                                                         \
             static const ComponentType* const types[] = {__VA_ARGS__};                                                \
             m.types = types, m.type_count = sizeof types / sizeof *types;                                             \

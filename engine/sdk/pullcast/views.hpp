@@ -6,6 +6,8 @@
 /// No view allocates or throws. A sweep that meets an impossible value calls `reject`: the integrator then tries a
 /// smaller step, and the reason is kept for the message.
 #pragma once
+#include <cstddef>
+#include <cstring>
 #include <pullcast/domains.hpp>
 #include <pullcast/dual.hpp>
 
@@ -131,6 +133,39 @@ public:
     template <class D> const auto& potential(Node<D> n) const { return View<S>::template potential<D>(n.i); }
     S& rate(State s) const { return this->a_.dx[s.i]; }
     S& rate(Account a) const { return this->a_.dx[a.i]; }
+};
+
+/// What a pull recorded: one row of channels a report point. Plain data: it crosses the plugin boundary.
+struct Recorded {
+    std::uint32_t points = 0, channels = 0;
+    const double* time = nullptr;                          // s, by point
+    double* values = nullptr;                              // row by row
+    const std::uint32_t* node_column[domain_count] = {};   // by node: column of its first potential
+    const std::uint32_t* output_column = nullptr;          // by output
+};
+
+/// All report points of a finished pull, for a component that judges them together (`review`): work that is too heavy
+/// for a sweep, and whose results nothing in the pull depends on. Called once, in one thread; may allocate, must not
+/// throw. Nodes are read as the pull left them; only own outputs may be written.
+class Review {
+    const Recorded& r_;
+
+public:
+    explicit Review(const Recorded& r) : r_(r) {}
+    std::size_t points() const { return r_.points; }
+    double time(std::size_t point) const { return r_.time[point]; }
+    /// Potentials of a node at a report point, SI.
+    template <template <class> class H, class D>
+    typename D::template Potential<double> at(H<D> handle, std::size_t point) const {
+        using P = typename D::template Potential<double>;
+        P p;
+        std::memcpy(&p, &r_.values[point * r_.channels + r_.node_column[D::id][handle.i]], sizeof p);
+        return p;
+    }
+    double& output(Output o, std::size_t point) const {
+        return r_.values[point * r_.channels + r_.output_column[o.i]];
+    }
+    template <class H> static bool connected(H handle) { return handle.i != unconnected; }
 };
 
 /// Initial states, written by `start`.

@@ -8,6 +8,7 @@ extern "C" __attribute__((visibility("default"))) const pullcast::Manifest* pull
                       8,
                       sizeof(Arena<double>),
                       sizeof(Arena<Dual>),
+                      sizeof(Recorded),
                       "other_sdk",
                       "0",
                       nullptr,

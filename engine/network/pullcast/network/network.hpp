@@ -79,6 +79,9 @@ public:
     double channel(const Workspace<double>& w, std::size_t k) const;
     /// Copies all channels from a workspace that was evaluated with `recording`. `row` holds channels().size() numbers.
     void record(const Workspace<double>& w, double* row) const;
+    /// Lets the components that judge a pull as a whole fill in their outputs: `values` are rows as `record` wrote
+    /// them, one for each of `time`.
+    void review(std::span<const double> time, std::span<double> values) const;
 
     struct AccountInfo { std::string component; const Field* field; };
     const std::vector<AccountInfo>& accounts() const { return accounts_; }  ///< in the order of the states' tail
@@ -118,6 +121,7 @@ private:
     Dependencies dependencies_;
     std::vector<Channel> channels_;
     std::vector<Place> places_;
+    std::vector<std::uint32_t> node_columns_[domain_count], output_columns_;  // channels of nodes and outputs
     std::vector<AccountInfo> accounts_;
     std::vector<Part> parts_;
     bool differentiable_ = true;
