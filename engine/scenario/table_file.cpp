@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <pullcast/network/names.hpp>
+#include <pullcast/scenario/field_value.hpp>
 #include <pullcast/scenario/table_file.hpp>
 #include <pullcast/scenario/units.hpp>
 
@@ -78,8 +79,11 @@ class GridReader {
     void tell(const Place& at, std::string message, std::string hint = "") {
         if (++told_ <= most_told) diagnostics_.error(at, std::move(message), std::move(hint));
     }
+    Place place_of(const Row& row, const Cell& c) const {
+        return {file_, row.line, c.column, std::max(characters(c.text), 1u)};
+    }
     void tell(const Row& row, const Cell& c, std::string message, std::string hint = "") {
-        tell({file_, row.line, c.column, std::max(characters(c.text), 1u)}, std::move(message), std::move(hint));
+        tell(place_of(row, c), std::move(message), std::move(hint));
     }
     /// "speed [rpm]" in two, the unit "" where there are no brackets.
     static std::pair<std::string_view, std::string_view> name_and_unit(std::string_view head) {
@@ -140,6 +144,14 @@ class GridReader {
         const double si = used_[k].convert(n.value);
         if (!std::isfinite(si)) return bad(fmt::format("'{}' is beyond the range of numbers", c.text), "");
         numbers_[k].push_back(si);
+        check_bounds(row, k, si);
+    }
+    void check_bounds(const Row& row, std::size_t k, double si) {
+        const auto& w = wanted_[k];
+        const auto& c = row.cells[used_[k].at];
+        if (!w.bounds || in_bounds(*w.bounds, si) || ++told_ > most_told) return;
+        tell_bounds(*w.bounds, fmt::format("{}: {}", w.name, c.text), place_of(row, c), diagnostics_,
+                    w.unit == "dK" ? "" : std::string(used_[k].unit));
     }
 
     void read_rows() {

@@ -1,18 +1,19 @@
 /// Constant spark and lambda: for steady points, and to take the controller's reaction out of a comparison. Publishes
-/// signals, stores nothing.
+/// signals; stores the held knock limit and no energy.
 ///
-///   spark = constant + s_o,  lambda = constant
+///   wanted = constant + s_o,  lambda = constant
+///   spark  = wanted, or what the knock limit leaves of it (spark_mode, see spark_limit.hpp)
 ///
-/// Reference: definition. Validity: none needed; the ends of engine.calibration are accepted and not used.
-#include <numbers>
+/// Reference: definition. Validity: none needed; the ends that engine.calibration reads are accepted and not used.
 #include <pullcast/sdk.hpp>
 
 #include "components.hpp"
+#include "spark_limit.hpp"
 
 namespace {
-using namespace pullcast;
+using namespace engine_family;
 
-struct CalibrationFixed {
+struct CalibrationFixed : SparkLimit {
     double set_spark, set_lambda, spark_offset;
     Reads<Gas> manifold;
     Reads<Shaft> crank;
@@ -23,14 +24,13 @@ struct CalibrationFixed {
     static void describe(Schema<CalibrationFixed>& s) {
         using C = CalibrationFixed;
         s.role = "calibration";
-        s.summary = "commands a constant spark and lambda";
+        s.summary = "commands a constant spark, within the knock limit if asked to, and a constant lambda";
         s.reference = "definition";
         s.validity = "everywhere";
         s.number(&C::set_spark, "constant_spark", "rad", "spark before top centre").in(-0.5, 1.0).preset(0.31416);
         s.number(&C::set_lambda, "constant_lambda", "1", "air-fuel ratio over stoichiometric").in(0.5, 2).preset(0.85);
-        s.number(&C::spark_offset, "spark_offset", "rad", "spark added to it")
-            .in(-10 * std::numbers::pi / 180, 5 * std::numbers::pi / 180)
-            .preset(0);
+        s.number(&C::spark_offset, "spark_offset", "rad", "spark added to it").in(-10 * degree, 5 * degree).preset(0);
+        describe_limit(s);
         s.reads(&C::manifold, "manifold", "not used").optional();
         s.reads(&C::crank, "crank", "not used").optional();
         s.reads(&C::intake, "intake", "not used").optional();
@@ -38,9 +38,11 @@ struct CalibrationFixed {
         s.signal(&C::spark, "spark", "rad", "spark before top centre");
         s.signal(&C::lambda, "lambda", "1", "air-fuel ratio over stoichiometric");
     }
+    Problem prepare() { return check_limit(); }
     void publish(auto v) const {
         using S = typename decltype(v)::Scalar;
-        v(spark, {S(set_spark + spark_offset)});
+        const S of_table = set_spark + spark_offset;
+        command(v, spark, of_table, of_table);
         v(lambda, {S(set_lambda)});
     }
 };

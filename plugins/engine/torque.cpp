@@ -70,11 +70,10 @@ struct Torque : Combustion {
         using S = typename decltype(v)::Scalar;
         const S omega = v[crank].omega, mixture = v[lambda].value, m_f = fuel_mass_flow(v);
         const S cycle = fuel_air_efficiency(mixture);
-        const S efficiency = combustion_efficiency(mixture) * cycle * realised * spark_efficiency_at(v);
-        const S P_i = m_f * fuel_lhv * efficiency;
-        const S p_max = peak_pressure_ratio * P_i * per_speed(omega) / torque_per_pressure();
+        const S P_u = m_f * fuel_lhv * combustion_efficiency(mixture) * cycle * realised, kept = spark_efficiency_at(v);
+        const S p_max = peak_pressure_ratio * P_u * kept * per_speed(omega) / torque_per_pressure();
         const S rubbing = fmep(omega, p_max);
-        deliver(v, m_f, P_i, rubbing);
+        deliver(v, m_f, P_u, kept, rubbing);
         if (!v.recording()) return;
         v.output(cycle_efficiency, cycle);
         v.output(fmep_out, rubbing);

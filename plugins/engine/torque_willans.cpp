@@ -41,11 +41,11 @@ struct TorqueWillans : Combustion {
         using S = typename decltype(v)::Scalar;
         const S omega = v[crank].omega, off = omega / efficiency_speed - 1, m_f = fuel_mass_flow(v);
         const S mixture = combustion_efficiency(v[lambda].value) / 0.98;
-        const S slope = efficiency * (1 - efficiency_droop * off * off) * mixture * spark_efficiency_at(v);
+        const S slope = efficiency * (1 - efficiency_droop * off * off) * mixture, kept = spark_efficiency_at(v);
         const S rubbing = friction_constant + friction_square * omega * omega;
-        deliver(v, m_f, S(m_f * fuel_lhv * slope), rubbing);
+        deliver(v, m_f, S(m_f * fuel_lhv * slope), kept, rubbing);
         if (!v.recording()) return;
-        v.output(willans_efficiency, slope);
+        v.output(willans_efficiency, slope * kept);
         v.output(fmep_out, rubbing);
     }
 };

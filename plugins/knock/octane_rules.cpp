@@ -1,5 +1,5 @@
-/// Knock margin by the published linear rules for octane requirement, from a stated reference point. Neither stores nor
-/// transports; computed at report points only.
+/// Knock limit and margin by the published linear rules for octane requirement, from a stated reference point. Neither
+/// stores nor transports; publishes the limit and computes the rest at report points.
 ///
 ///   ON_required = ON_ref + sum of contributions, each 0 at the reference point:
 ///     spark           1 per degree of advance
@@ -11,8 +11,15 @@
 ///     coolant         1 per 10 K
 ///   ON_fuel = RON - K (RON - MON)                              octane index
 ///   margin_octane = ON_fuel - ON_required;   margin = 1 degree of spark per octane number
+///   limited_spark = spark at which margin_octane is 0;   headroom = 7 K per octane number of margin
+///   limit = min(limited_spark, 89 degrees), rounded over 0.1 degree
+///   per_temperature, per_pressure, per_octane: what a kelvin, a pascal, one octane number of the fuel's index change
+///   in `margin`; constants of the rules
 ///
-/// The air-fuel ratio of the mixture rule is that of gasoline: 14.7 lambda, whatever the fuel.
+/// Throttled and near standstill the straight lines leave everything behind that they were drawn through: limited_spark
+/// is then large, beyond 90 degrees even, and says only that nothing knocks there. What a controller looks up (`limit`)
+/// stays below 89 degrees. The corner of the mixture rule at its peak is rounded within 0.01 lambda of it (C2; exact
+/// outside). The air-fuel ratio of that rule is that of gasoline: 14.7 lambda, whatever the fuel.
 /// Reference: SAE 960497 (abstract), a review of operating conditions and borderline knock; octane index
 /// as defined in SAE 2017-01-0666 (abstract). ON_ref and the reference point are an assumption to be replaced by
 /// something known of the engine at hand.
@@ -21,6 +28,7 @@
 /// less at a higher pressure. A simulated knock margin is not permission to add boost or spark.
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <numbers>
 #include <pullcast/sdk.hpp>
 
@@ -29,10 +37,12 @@
 namespace {
 using namespace pullcast;
 
+constexpr double degree = std::numbers::pi / 180;
 // Octane numbers per unit, SAE 960497 (abstract).
-constexpr double per_spark = 180 / std::numbers::pi, per_temperature = 1.0 / 7, per_compression_ratio = 5;
-constexpr double per_air_fuel_ratio = 2, per_back_pressure = 1 / 30e3, per_coolant = 1.0 / 10;
-constexpr double gasoline_air_ratio = 14.7, rich_peak_lambda = 1 / 1.05;
+constexpr double octane_per_spark = 1 / degree, octane_per_kelvin = 1.0 / 7, octane_per_compression_ratio = 5;
+constexpr double octane_per_air_fuel_ratio = 2, octane_per_back_pressure = 1 / 30e3, octane_per_coolant = 1.0 / 10;
+constexpr double gasoline_air_ratio = 14.7, rich_peak_lambda = 1 / 1.05, peak_rounding = 0.01;
+constexpr double highest_limit = 89 * degree, limit_rounding = 0.1 * degree;
 // How far from the reference point the slopes are trusted (this project's choice, no source).
 constexpr double spark_reach = 0.2618, temperature_reach = 40, pressure_reach = 40e3, mixture_reach = 2;
 constexpr double back_pressure_reach = 60e3, coolant_reach = 30, compression_reach = 2;
@@ -41,16 +51,19 @@ struct OctaneRules {
     double ron, mon, octane_index_k, octane_per_10_kPa, compression_ratio;
     double reference_octane, reference_spark, reference_temperature, reference_pressure, reference_compression_ratio;
     double reference_lambda, reference_back_pressure, reference_coolant;
-    Sees<Gas> manifold;
-    Sees<Shaft> crank;
-    Sees<Signal> spark, lambda, exhaust_pressure;
-    Sees<Heat> coolant;
-    Output margin, margin_octane, required, fuel_octane, from_spark, from_temperature, from_pressure, from_compression;
+    Reads<Gas> manifold;
+    Reads<Shaft> crank;
+    Reads<Signal> lambda, exhaust_pressure;
+    Reads<Heat> coolant;
+    Sees<Signal> spark;
+    Node<Signal> limit;
+    Output margin, margin_octane, limited_spark, headroom, per_temperature, per_pressure, per_octane;
+    Output required, fuel_octane, from_spark, from_temperature, from_pressure, from_compression;
     Output from_mixture, from_back_pressure, from_coolant, distance, outside_rules;
 
     static void describe(Schema<OctaneRules>& s) {
         s.role = "knock";
-        s.summary = "knock margin at report points by the published rules for octane requirement";
+        s.summary = "knock limit and margin by the published linear rules for octane requirement";
         s.reference = "SAE 960497 (abstract); octane index: SAE 2017-01-0666 (abstract)";
         s.validity = "slopes around the reference point; no speed effect; not permission to add boost or spark";
         describe_fuel(s);
@@ -87,18 +100,24 @@ struct OctaneRules {
     }
     static void describe_handles(Schema<OctaneRules>& s) {
         using C = OctaneRules;
-        s.sees(&C::manifold, "manifold", "gas before the ports");
-        s.sees(&C::crank, "crank", "not used: the rules have no speed effect").optional();
+        s.reads(&C::manifold, "manifold", "gas before the ports");
+        s.reads(&C::crank, "crank", "not used: the rules have no speed effect").optional();
+        s.reads(&C::lambda, "lambda", "air-fuel ratio over stoichiometric");
+        s.reads(&C::exhaust_pressure, "exhaust_pressure", "at the exhaust ports, Pa");
+        s.reads(&C::coolant, "coolant", "engine coolant");
         s.sees(&C::spark, "spark", "spark before top centre, rad");
-        s.sees(&C::lambda, "lambda", "air-fuel ratio over stoichiometric");
-        s.sees(&C::exhaust_pressure, "exhaust_pressure", "at the exhaust ports, Pa");
-        s.sees(&C::coolant, "coolant", "engine coolant");
+        s.signal(&C::limit, "limit", "rad", "knock-limited spark before top centre");
     }
     static void describe_outputs(Schema<OctaneRules>& s) {
         using C = OctaneRules;
         s.output(&C::margin, "margin", "rad", "spark that could be added before knock; negative: would knock")
             .warn_below(0, "the octane rules say that this fuel would knock here");
         s.output(&C::margin_octane, "margin_octane", "1", "octane of the fuel minus octane required");
+        s.output(&C::limited_spark, "limited_spark", "rad", "spark at which this fuel would start to knock");
+        s.output(&C::headroom, "headroom", "dK", "how much hotter the charge could be at this pressure and spark");
+        s.output(&C::per_temperature, "per_temperature", "rad/K", "change of the margin per charge temperature");
+        s.output(&C::per_pressure, "per_pressure", "rad/Pa", "change of the margin per manifold pressure");
+        s.output(&C::per_octane, "per_octane", "rad", "change of the margin per number of the fuel's octane index");
         s.output(&C::required, "required_octane", "1", "octane required");
         s.output(&C::fuel_octane, "fuel_octane", "1", "octane index of the fuel");
         s.output(&C::from_spark, "from_spark", "1", "octane required because of spark");
@@ -113,53 +132,82 @@ struct OctaneRules {
             .warn_above(0, "far from the reference point: the linear octane rules are an extrapolation here");
     }
 
-    static double mixture_octane(double mixture) {
-        return -per_air_fuel_ratio * gasoline_air_ratio * std::fabs(mixture - rich_peak_lambda);
+    Problem prepare() const {
+        static thread_local char why[128];  // copied by who asked
+        if (mon <= ron) return {};
+        std::snprintf(why, sizeof why, "mon = %g is above ron = %g: no fuel class does that", mon, ron);
+        return {"mon", why};
+    }
+    /// |x|: exact beyond `peak_rounding`, 0 at 0, C2 between.
+    template <class S> static S distance_from_peak(const S& x) {
+        using std::fabs;
+        const S s = x / peak_rounding, s2 = s * s;
+        return value(s2) < 1 ? S(peak_rounding / 8 * s2 * (15 - s2 * (10 - 3 * s2))) : S(fabs(x));
+    }
+    template <class S> static S mixture_octane(const S& mixture) {
+        return -octane_per_air_fuel_ratio * gasoline_air_ratio * distance_from_peak(S(mixture - rich_peak_lambda));
+    }
+    double octane_of_fuel() const { return ron - octane_index_k * (ron - mon); }
+
+    /// Octane required at the reference spark, by its contributions.
+    template <class S> struct Need {
+        S temperature, pressure, compression, mixture, back_pressure, coolant;
+        S sum() const { return temperature + pressure + compression + mixture + back_pressure + coolant; }
+    };
+    auto need(auto v) const {
+        using S = typename decltype(v)::Scalar;
+        return Need<S>{octane_per_kelvin * (v[manifold].T - reference_temperature),
+                       octane_per_10_kPa / 10e3 * (v[manifold].p - reference_pressure),
+                       S(octane_per_compression_ratio * (compression_ratio - reference_compression_ratio)),
+                       mixture_octane(S(v[lambda].value)) - mixture_octane(reference_lambda),
+                       octane_per_back_pressure * (v[exhaust_pressure].value - reference_back_pressure),
+                       octane_per_coolant * (v[coolant].T - reference_coolant)};
+    }
+    /// Spark at which the octane required is that of the fuel.
+    template <class S> S knocking_spark(const Need<S>& n) const {
+        return reference_spark + (octane_of_fuel() - reference_octane - n.sum()) / octane_per_spark;
+    }
+    void publish(auto v) const {
+        using S = typename decltype(v)::Scalar;
+        v(limit, {soft_min(knocking_spark(need(v)), S(highest_limit), limit_rounding)});
     }
     void flow(auto v) const {
         if (v.recording()) report(v);
     }
-    // Differences from the reference point; plain numbers are enough at a report point.
-    struct Excursion { double spark, temperature, pressure, compression, mixture, back_pressure, coolant; };
-    Excursion excursion(auto v) const {
-        return {value(v[spark].value) - reference_spark,
-                value(v[manifold].T) - reference_temperature,
-                value(v[manifold].p) - reference_pressure,
-                compression_ratio - reference_compression_ratio,
-                value(v[lambda].value) - reference_lambda,
-                value(v[exhaust_pressure].value) - reference_back_pressure,
-                value(v[coolant].T) - reference_coolant};
-    }
     void report(auto v) const {
-        const Excursion e = excursion(v);
-        const double mixture = mixture_octane(reference_lambda + e.mixture) - mixture_octane(reference_lambda);
-        const struct { Output output; double octane; } parts[] = {
-            {from_spark, e.spark * per_spark},
-            {from_temperature, e.temperature * per_temperature},
-            {from_pressure, e.pressure * octane_per_10_kPa / 10e3},
-            {from_compression, e.compression * per_compression_ratio},
-            {from_mixture, mixture},
-            {from_back_pressure, e.back_pressure * per_back_pressure},
-            {from_coolant, e.coolant * per_coolant}};
-        double need = reference_octane;
-        for (const auto& p : parts) {
-            need += p.octane;
-            v.output(p.output, p.octane);
-        }
-        const double fuel = ron - octane_index_k * (ron - mon);
-        v.output(required, need);
-        v.output(fuel_octane, fuel);
-        v.output(margin_octane, fuel - need);
-        v.output(margin, (fuel - need) / per_spark);
-        report_reach(v, e);
+        using S = typename decltype(v)::Scalar;
+        const Need<S> n = need(v);
+        const S by_spark = (v[spark].value - reference_spark) * octane_per_spark;
+        const S total = reference_octane + by_spark + n.sum(), left = octane_of_fuel() - total;
+        v.output(from_spark, by_spark);
+        v.output(from_temperature, n.temperature);
+        v.output(from_pressure, n.pressure);
+        v.output(from_compression, n.compression);
+        v.output(from_mixture, n.mixture);
+        v.output(from_back_pressure, n.back_pressure);
+        v.output(from_coolant, n.coolant);
+        v.output(required, total);
+        v.output(fuel_octane, S(octane_of_fuel()));
+        v.output(margin_octane, left);
+        v.output(margin, left / octane_per_spark);
+        v.output(limited_spark, knocking_spark(n));
+        v.output(headroom, left / octane_per_kelvin);
+        v.output(per_temperature, S(-octane_per_kelvin / octane_per_spark));
+        v.output(per_pressure, S(-octane_per_10_kPa / 10e3 / octane_per_spark));
+        v.output(per_octane, S(1 / octane_per_spark));
+        report_reach(v);
     }
-    void report_reach(auto v, const Excursion& e) const {
-        const double shares[] = {e.spark / spark_reach,          e.temperature / temperature_reach,
-                                 e.pressure / pressure_reach,    e.compression / compression_reach,
-                                 e.back_pressure / back_pressure_reach, e.coolant / coolant_reach,
-                                 e.mixture * gasoline_air_ratio / mixture_reach};
+    void report_reach(auto v) const {
+        const double boost = value(v[manifold].p) - reference_pressure;
+        const double shares[] = {(value(v[spark].value) - reference_spark) / spark_reach,
+                                 (value(v[manifold].T) - reference_temperature) / temperature_reach,
+                                 boost / pressure_reach,
+                                 (compression_ratio - reference_compression_ratio) / compression_reach,
+                                 (value(v[exhaust_pressure].value) - reference_back_pressure) / back_pressure_reach,
+                                 (value(v[coolant].T) - reference_coolant) / coolant_reach,
+                                 (value(v[lambda].value) - reference_lambda) * gasoline_air_ratio / mixture_reach};
         double largest = 0, beyond = 0;
-        const bool loaded = e.pressure > -pressure_reach;  // throttled, nothing knocks and nothing needs judging
+        const bool loaded = boost > -pressure_reach;  // throttled, nothing knocks and nothing needs judging
         for (const double s : shares) largest = std::max(largest, std::fabs(s)), beyond += loaded && std::fabs(s) > 1;
         v.output(distance, largest);
         v.output(outside_rules, beyond);

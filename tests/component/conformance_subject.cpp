@@ -47,6 +47,21 @@ void give(Bench& b, const std::string& name) {
     }
 }
 
+std::string chosen(const Field& f, int variant) {
+    const auto all = choices_of(f);
+    return all[static_cast<std::size_t>(variant / 2) % all.size()];
+}
+
+/// Whether a variant's choices need this optional end.
+bool needs(const ComponentType& type, int variant, std::string_view end) {
+    for (std::uint32_t i = 0; i < type.field_count; ++i)
+        for (const NeedRow& row : conformance_needs)
+            if (const Field& f = type.fields[i];
+                f.kind == Kind::choice && row.parameter == f.name && row.end == end && row.choice == chosen(f, variant))
+                return true;
+    return false;
+}
+
 /// A state's random value. Flows and speeds run either way; what else starts at zero lies between 0 and nominal.
 double drawn_state(const Field& f, double start, Random& r, Regime regime) {
     const bool is_flow = std::string_view(f.unit) == "kg/s" || std::string_view(f.unit) == "m^3/s";
@@ -106,11 +121,8 @@ Bench make_subject(const ComponentType& type, int variant) {
     Bench b(&type);
     for (const std::string& name : std::vector<std::string>(b.missing())) give(b, name);
     for (const Field& f : b.fields()) {
-        if (f.kind == Kind::choice) {
-            const auto all = choices_of(f);
-            b.set_choice(f.name, all[static_cast<std::size_t>(variant / 2) % all.size()]);
-        }
-        if (f.optional && variant % 2 == 1) b.disconnect(f.name);
+        if (f.kind == Kind::choice) b.set_choice(f.name, chosen(f, variant));
+        if (f.optional && variant % 2 == 1 && !needs(type, variant, f.name)) b.disconnect(f.name);
     }
     if (const Problem p = b.prepare(); p.why)
         throw std::runtime_error(std::string(type.name) + ": " + p.parameter + " " + p.why +

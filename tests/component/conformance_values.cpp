@@ -54,8 +54,14 @@ const std::vector<MapRow> conformance_maps{
      {0.5, 0.7, 0.75, 0.78, 0.6, 0.8, 0.85, 0.88, 0.65, 0.9, 0.95, 0.97, 0.6, 0.82, 0.88, 0.9}},
 };
 const std::vector<SignalRow> conformance_signals{
-    {"spark", 0, 0.6},      {"lambda", 0.78, 1.05},        {"air", 0, 0.4},    {"exhaust_pressure", 1.0e5, 1.8e5},
-    {"intake", 270, 380},   {"flow", 0, 0.4},              {"airflow", 0, 30},
+    {"spark", 0, 0.6},        {"lambda", 0.78, 1.05},  {"air", 0, 0.4},    {"exhaust_pressure", 1.0e5, 1.8e5},
+    {"intake", 270, 380},     {"flow", 0, 0.4},        {"airflow", 0, 30}, {"limit", -0.2, 1.5},
+    {"best_spark", 0.1, 0.8}, {"table_spark", 0, 0.6},
+};
+const std::vector<NeedRow> conformance_needs{
+    {"spark_mode", "held_back", "limit"},
+    {"spark_mode", "at_limit", "limit"},
+    {"spark_mode", "at_limit", "best_spark"},
 };
 
 }  // namespace pullcast::test

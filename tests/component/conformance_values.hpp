@@ -28,10 +28,16 @@ struct SignalRow {
     double lo, hi;
 };
 
+/// An optional end that a type needs all the same once a choice of it is taken: it then stays connected.
+struct NeedRow {
+    std::string_view parameter, choice, end;
+};
+
 extern const std::vector<NumberRow> conformance_numbers;
 extern const std::vector<CurveRow> conformance_curves;
 extern const std::vector<MapRow> conformance_maps;
 extern const std::vector<SignalRow> conformance_signals;
+extern const std::vector<NeedRow> conformance_needs;
 
 /// The row for a type and parameter, or the one that serves every type, or null.
 template <class Row>

@@ -89,9 +89,9 @@ rigs/map.csv:1:1: error: no row for speed = 8000 rpm, pressure_ratio = 2
 8000,2,640
 )"}},
      R"(
-rigs/demo.toml:31:23: error: second.efficiency: 6.4 must lie within 0 .. 1 (isentropic efficiency)
-   31 | efficiency = { file = "map.csv" }
-      |                       ^^^^^^^^^
+rigs/map.csv:5:8: error: efficiency: 640 must lie within 0 .. 100 % (isentropic efficiency)
+    5 | 8000,2,640
+      |        ^^^
 )"},
     {"file_and_numbers", second_blower(R"(efficiency = { file = "map.csv", "speed [rpm]" = [1, 2] })"), {}, R"(
 rigs/demo.toml:31:23: error: no such file: rigs/map.csv

@@ -13,8 +13,11 @@
 
 namespace pullcast {
 
+struct Field;
+
 struct TableColumn {
-    std::string name, unit;  // unit of the schema
+    std::string name, unit;         // unit of the schema
+    const Field* bounds = nullptr;  // whose bounds every number keeps; null: none
 };
 
 /// In the units of the schema. Axes rise; on two axes, the value at (i, j) stands at [i * axes[1].size() + j].
