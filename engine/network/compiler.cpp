@@ -4,34 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstring>
 #include <numeric>
 #include <pullcast/network/names.hpp>
 #include <pullcast/network/network.hpp>
 #include <set>
 
+#include "fields.hpp"
 #include "structure.hpp"
 
 namespace pullcast {
-namespace {
-
-std::span<const Field> fields(const ComponentType& t) { return {t.fields, t.field_count}; }
-bool attaches(Kind k) { return k == Kind::end || k == Kind::sees || k == Kind::reads; }
-bool parameter(Kind k) { return k <= Kind::map; }
-
-template <class T>
-void write(std::byte* object, std::uint32_t offset, const T& v) {
-    std::memcpy(object + offset, &v, sizeof v);
-}
-template <class T>
-T read(const std::byte* object, std::uint32_t offset) {
-    T v;
-    std::memcpy(&v, object + offset, sizeof v);
-    return v;
-}
-
-}  // namespace
-
 class NetworkCompiler {
 public:
     NetworkCompiler(Network& network, const RigSpec& rig) : n_(network), rig_(rig) {}
@@ -46,7 +27,6 @@ public:
         attach();
         set_parameters();
         number_states();
-        number_outputs();
         find_breakpoints();
         make_batches();
         list_channels();
@@ -227,12 +207,6 @@ private:
         }
     }
 
-    void number_outputs() {
-        for (auto& c : n_.instances_)
-            for (const auto& f : fields(*c.type))
-                if (f.kind == Kind::output) write(c.data, f.offset, n_.output_count_++);
-    }
-
     void set_parameters() {
         for (std::size_t k = 0; k < order_.size(); ++k) {
             const auto& c = rig_.components[order_[k]];
@@ -280,8 +254,11 @@ private:
         n_.tables_.push_back(data);
     }
 
-    /// States in storage order, then accounts.
+    /// States in storage order, then accounts; outputs.
     void number_states() {
+        for (auto& c : n_.instances_)
+            for (const auto& f : fields(*c.type))
+                if (f.kind == Kind::output) write(c.data, f.offset, n_.output_count_++);
         for (const bool accounts : {false, true})
             for (auto& c : n_.instances_)
                 for (const auto& f : fields(*c.type)) {

@@ -14,6 +14,7 @@
 /// Z = 1, which Z_half = 1.19 gives): from memory. That VE drops sharply above Z = 0.5: JSME Mechanical Engineering
 /// Dictionary 11:1002813. Validity: no wave tuning (VE_peak is a constant), Z below about 1, four-stroke.
 #include <cmath>
+#include <pullcast/media/fuel.hpp>
 #include <pullcast/media/moist_air.hpp>
 
 #include "breathing.hpp"
@@ -22,7 +23,7 @@
 namespace {
 using namespace engine_family;
 
-constexpr double gamma_cylinder = 1.3, fuel_vapour_heat = 1700, bracket_floor = 0.1, bracket_width = 1e-3;
+constexpr double gamma_cylinder = 1.3, bracket_floor = 0.1, bracket_width = 1e-3;
 
 struct BreathingPhysical : Breathing {
     double peak, bore, stroke, compression_ratio, valve_diameter, valve_coefficient, half_index;
@@ -64,14 +65,15 @@ struct BreathingPhysical : Breathing {
     }
     static void describe_fuel(Schema<BreathingPhysical>& s) {
         using C = BreathingPhysical;
+        constexpr auto& preset = media::gasoline;
         s.number(&C::fuel_afr, "fuel_afr", "1", "stoichiometric air-fuel ratio")
-            .positive().common("fuel_afr").preset(14.7);
+            .positive().common("fuel_afr").preset(preset.stoichiometric_afr);
         s.number(&C::latent_heat, "fuel_latent_heat", "J/kg", "heat of vaporisation of the fuel")
-            .non_negative().common("fuel_latent_heat").preset(349e3);
+            .in(0, 2.5e6).common("fuel_latent_heat").preset(preset.latent_heat);
         s.number(&C::fuel_vapour_density, "fuel_vapour_density", "1", "fuel vapour over air, by molar mass")
-            .positive().preset(3.6);
+            .in(0.5, 10).common("fuel_vapour_density").preset(preset.vapour_density);
         s.number(&C::realised_evaporation, "realised_evaporation", "1", "share of the fuel that the charge evaporates")
-            .in(0, 1).preset(0.25);
+            .in(0, 1).common("realised_evaporation").preset(0.25);
     }
     static void describe_outputs(Schema<BreathingPhysical>& s) {
         using C = BreathingPhysical;
@@ -93,9 +95,11 @@ struct BreathingPhysical : Breathing {
         using std::sqrt;
         return sqrt(T / reference_temperature) * T / (T + port_heating * (port - port_reference));
     }
-    /// Charge cooling; `x` is fuel per moist gas.
-    template <class S> S cooling(const S& x, const S& T, const S& w) const {
-        return realised_evaporation * latent_heat * x / (media::specific_heat(T, w) + fuel_vapour_heat * x);
+    Problem prepare() {
+        if (latent_heat > 250e3 * fuel_afr)
+            return {"fuel_latent_heat", "no petrol or alcohol takes up more than 0.25 MJ per kg of air to evaporate "
+                                        "(methanol: 0.18): this latent heat belongs to another fuel than fuel_afr"};
+        return {};
     }
     void publish(auto v) const {
         using S = typename decltype(v)::Scalar;
@@ -104,7 +108,8 @@ struct BreathingPhysical : Breathing {
         const S port = v.connected(metal) ? v[metal].T : S(port_reference);
         const S Z = mach(v[crank].omega, g.T, g.w), Z2 = (Z * Z) / (half_index * half_index);
         const S x = (1 - g.w) / (fuel_afr * soft_max(v[lambda].value, S(0.3), 1e-4));
-        const S F_T = heating(g.T, port), dT = cooling(x, g.T, g.w);
+        const S F_T = heating(g.T, port);
+        const S dT = media::evaporation_cooling(realised_evaporation, latent_heat, x, media::specific_heat(g.T, g.w));
         const S F_f = g.T / (g.T - dT) / (1 + realised_evaporation * x / fuel_vapour_density);
         const S factor = peak / (1 + Z2 * Z2) * F_T * F_f;
 

@@ -2,5 +2,6 @@
 #pragma once
 #include <pullcast/plugin.hpp>
 
+const pullcast::ComponentType* knock_end_gas();
 const pullcast::ComponentType* knock_octane_rules();
 const pullcast::ComponentType* knock_none();

@@ -14,7 +14,7 @@ namespace {
 
 const std::string study_file = std::string(PULLCAST_SOURCE) + "/scenarios/studies/pulley-or-core.toml";
 
-/// The whole run, settling included, with 400 report points over the pull.
+/// The whole run, settling included, with 400 report points over the pull; what the knock models add is told apart.
 int full_pull(const Study& study) {
     const auto& p = study.procedure;
     const Network network(study.variants.front().rig);
@@ -22,18 +22,22 @@ int full_pull(const Study& study) {
     plan.tolerance = 1e-6;
     const double duration = run_pull(network, plan).time.back();
     plan.output_step = duration / 400;
-    const Pull once = run_pull(network, plan);
-    const double t = seconds_of([&] { run_pull(network, plan); }, 7, 0.05);
+    Pull once = run_pull(network, plan);
+    const auto [whole, knock] =
+        compare([&] { run_pull(network, plan); }, [&] { network.review(once.time, once.values); }, 15, 0.05);
+    const double t = whole - knock;
     const auto& s = once.statistics;
     const std::string note =
         fmt::format("{} states, {:.2f} s pull after {:g} s, {} points, {} steps, {} right-hand sides",
                     network.state_count(), duration, p.settle, once.points(), s.steps, s.derivatives);
     plan.stock_solver = true;
     const double stock = seconds_of([&] { run_pull(network, plan); }, 2, 0.05);
-    fmt::print("{:<58} {:>10.4g}     (no target; stock solver {:.1f} ms)\n", "demo rig: stock / ours", stock / t,
-               1e3 * stock);
+    fmt::print("{:<58} {:>10.4g}     (no target; stock solver {:.1f} ms)\n", "demo rig: stock / ours",
+               (stock - knock) / t, 1e3 * stock);
     return !report("demo rig: full pull at rtol 1e-6", 1e3 * t, "ms", Bound::at_most, 2, note) +
-           !report("demo rig: simulated / real time", (duration + p.settle) / t, "", Bound::at_least, 4000, "");
+           !report("demo rig: simulated / real time", (duration + p.settle) / t, "", Bound::at_least, 4000, "") +
+           !report("demo rig: knock over the pull itself", knock / t, "", Bound::at_most, 2,
+                   fmt::format("{:.1f} ms after the pull", 1e3 * knock));
 }
 
 int overhead_of_demo_rig(const Study& study) {
