@@ -1,4 +1,7 @@
+#include <algorithm>
+#include <cmath>
 #include <pullcast/study/curves.hpp>
+#include <pullcast/study/figures.hpp>
 
 namespace pullcast {
 namespace {
@@ -12,6 +15,15 @@ Values column(View v, std::optional<std::size_t> at) {
     return out;
 }
 Values of(View v, const char* role, const char* item) { return column(v, v.find(role, item)); }
+
+/// What a knock model says, from when boost is there: while the throttle opens nothing is said about knock. A second
+/// opinion needs a first one.
+Values knock(View v, const char* item, std::size_t model) {
+    if (!v.find("knock", item)) return {};
+    Values out = column(v, v.find("knock", item, model));
+    if (!out.empty()) std::fill_n(out.begin(), v.after(boost_settles), std::nan(""));
+    return out;
+}
 
 Values boost(View v) {
     Values out;
@@ -49,10 +61,17 @@ const PullCurve table[] = {
     {"belt_slip", "belt slip", "1", "slip", 2, "lost surface speed of the rotor pulley, creep included",
      [](View v) { return of(v, "drive", "slip"); }},
     {"knock_margin", "knock margin", "rad", "spark", 1,
-     "spark that could be added before knock, by the model named below; a trend, not a promise",
-     [](View v) { return of(v, "knock", "margin"); }},
-    {"spark", "spark advance", "rad", "spark", 1, "before top dead centre, trims included",
+     "spark that could be added before knock by the first knock model", [](View v) { return knock(v, "margin", 0); },
+     "knock_margin_second"},
+    {"knock_margin_second", "knock margin, second model", "rad", "spark", 1,
+     "the band reaches to what the second model says (primed letters): so wide is the doubt",
+     [](View v) { return knock(v, "margin", 1); }},
+    {"spark", "spark advance", "rad", "spark", 1, "before top dead centre, trims and knock limit included",
      [](View v) { return of(v, "calibration", "spark"); }},
+    {"table_spark", "spark of the table", "rad", "spark", 1, "before trims and knock limit",
+     [](View v) { return of(v, "calibration", "table_spark"); }},
+    {"knock_limited_spark", "knock-limited spark", "rad", "spark", 1,
+     "spark at which the first knock model expects knock", [](View v) { return knock(v, "limited_spark", 0); }},
 };
 
 }  // namespace
@@ -69,6 +88,10 @@ const std::vector<Chart>& charts() {
          "Boost and air flow",
          "At one pulley, cooler charge needs less boost for the same air: read both.",
          {"boost", "air_flow"}},
+        {"knock",
+         "Knock margin and its doubt",
+         "A trend, not a promise: knock detection and a licensed tuner decide.",
+         {"knock_margin"}},
         {"temperature",
          "Intake and charge temperature",
          "The sensor lags behind the charge: it reads low while the charge warms.",
@@ -82,10 +105,10 @@ const std::vector<Chart>& charts() {
          "What the pulley asks of rotors and belt.",
          {"blower_speed", "drive_power"}},
         {"belt", "Belt slip", "Creep is a few tenths of a per cent; a climb with speed is gross slip.", {"belt_slip"}},
-        {"knock",
-         "Knock margin and spark",
-         "A trend, not a permission: knock detection and a licensed tuner decide.",
-         {"knock_margin", "spark"}},
+        {"spark",
+         "Spark",
+         "What trims and knock limit take from the table costs power; the knock limit is a trend, not a permission.",
+         {"spark", "table_spark", "knock_limited_spark"}},
     };
     return all;
 }

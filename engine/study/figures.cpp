@@ -10,12 +10,20 @@ using View = const PullView&;
 
 double peak(View v, const char* item) { return v.largest("load", item); }
 double corrected(View v, const char* item, Standard s) { return peak(v, item) * correction(v, s).factor; }
-std::size_t worst_knock(View v) {
-    std::size_t worst = v.after(boost_settles);
-    const auto margin = v.find("knock", "margin");
-    for (std::size_t k = worst; margin && k < v.points(); ++k)
-        if (v.pull().at(k, *margin) < v.pull().at(worst, *margin)) worst = k;
-    return worst;
+double at_worst_knock(View v, const char* role, const char* item, std::size_t n = 0) {
+    const auto worst = worst_knock(v);
+    return worst ? v.at(role, item, *worst, n) : std::nan("");
+}
+double second_margin(View v) { return at_worst_knock(v, "knock", "margin", 1); }
+double smallest_second_margin(View v) {
+    const auto worst = worst_knock(v, 1);
+    return worst && worst_knock(v) ? v.at("knock", "margin", *worst, 1) : std::nan("");
+}
+/// Where nothing is connected to compare with, a loss of 0 would be no finding.
+double retard_loss(View v) {
+    const auto* torque = v.part("torque");
+    const bool compared = torque && torque->connections.contains("table_spark");
+    return compared ? v.at("torque", "retard_loss", v.peak_power()) : std::nan("");
 }
 
 template <Standard s, int item> double power_or_torque(View v) {
@@ -109,14 +117,36 @@ const Figure table[] = {
     {"coolant_flow", "coolant flow", "Cooler and coolant", "m^3/s", "coolant_flow", 1,
      "through the pump at the end of the pull", [](View v) { return v.at("pump", "flow", v.last()); }},
 
-    {"knock_margin", "smallest margin (octane rules)", "Knock", "rad", "spark", 1,
-     "spark that could be added at the worst speed; a trend, not a promise",
-     [](View v) { return v.at("knock", "margin", worst_knock(v)); }},
+    {"knock_margin", "smallest margin", "Knock", "rad", "spark", 1,
+     "spark that could be added at the worst speed, by the first knock model; a trend, not a promise",
+     [](View v) { return at_worst_knock(v, "knock", "margin"); }},
     {"knock_margin_speed", "  at crank speed", "Knock", "rad/s", "speed", 0, "where the margin is smallest",
-     [](View v) { return v.find("knock", "margin") ? v.speed(worst_knock(v)) : std::nan(""); }},
+     [](View v) { return at_worst_knock(v, "load", "speed"); }},
     {"knock_margin_octane", "  in octane numbers", "Knock", "1", "octane", 1,
-     "fuel's octane index less the requirement, at the worst speed",
-     [](View v) { return v.at("knock", "margin_octane", worst_knock(v)); }},
+     "octane number of the fuel less the one that is needed there",
+     [](View v) { return at_worst_knock(v, "knock", "margin_octane"); }},
+    {"knock_headroom", "  charge could be hotter by", "Knock", "dK", "temperature", 1,
+     "how much hotter the charge could be there at the same pressure and spark; below zero: would have to be cooler",
+     [](View v) { return at_worst_knock(v, "knock", "headroom"); }},
+    {"knock_limited_spark", "  knock-limited spark", "Knock", "rad", "spark", 1,
+     "spark there at which the first model expects knock",
+     [](View v) { return at_worst_knock(v, "knock", "limited_spark"); }},
+    {"knock_margin_second", "  margin by second model", "Knock", "rad", "spark", 1,
+     "what the rig's second knock model says of the same point", second_margin},
+    {"knock_doubt", "  the two models differ by", "Knock", "rad", "spark", 1,
+     "how far the two models are apart there: read the margin with so much doubt",
+     [](View v) { return std::fabs(second_margin(v) - at_worst_knock(v, "knock", "margin")); }},
+    {"knock_smallest_second", "smallest by second model", "Knock", "rad", "spark", 1,
+     "the second model's own smallest margin, at whatever speed", smallest_second_margin},
+
+    {"spark_peak_power", "spark at peak power", "Spark", "rad", "spark", 1,
+     "before top centre, trims and limit included",
+     [](View v) { return v.at("calibration", "spark", v.peak_power()); }},
+    {"spark_loss_peak_power", "power lost to spark", "Spark", "W", "power", 1,
+     "at peak power, against spark of best torque",
+     [](View v) { return v.at("torque", "spark_loss", v.peak_power()); }},
+    {"retard_loss_peak_power", "  taken by trims and limit", "Spark", "W", "power", 1,
+     "of it: what temperature trims and knock limit took, against spark of the table", retard_loss},
 
     {"ledger_energy", "energy residual", "Ledger", "1", "residual", -1,
      "unexplained energy over what passed through, whole run", [](View v) { return v.pull().energy.relative(); }},
@@ -131,6 +161,15 @@ const Figure table[] = {
 }  // namespace
 
 std::span<const Figure> figures() { return table; }
+
+std::optional<std::size_t> worst_knock(const PullView& v, std::size_t model) {
+    const auto margin = v.find("knock", "margin", model);
+    if (!margin) return std::nullopt;
+    std::size_t worst = v.after(boost_settles);
+    for (std::size_t k = worst; k < v.points(); ++k)
+        if (v.pull().at(k, *margin) < v.pull().at(worst, *margin)) worst = k;
+    return worst;
+}
 
 AppliedCorrection correction(const PullView& v, Standard standard) {
     if (standard == Standard::none) return {1, true, ""};

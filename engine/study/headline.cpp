@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <pullcast/study/headline.hpp>
+#include <pullcast/study/knock_words.hpp>
 #include <pullcast/study/words.hpp>
 
 namespace pullcast {
@@ -29,17 +31,33 @@ std::string intake(const VariantResult& base, const VariantResult& other, UnitSy
     return fmt::format(", {} ends {} {}", what, change.size, change.sense > 0 ? "hotter" : "cooler");
 }
 
+std::string margin(const VariantResult& r, UnitSystem system) {
+    return show(figure(r, "knock_margin"), "rad", "spark", 1, system);
+}
+/// "(two models differ by 2.5 deg)", "(-0.5 deg, from -2.0 deg; two models differ by 2.5 deg)"; "" for nothing.
+std::string aside(const std::string& text, const VariantResult& r, UnitSystem system) {
+    const auto doubt = knock_doubt(r, system);
+    const auto all = text + (text.empty() || doubt.empty() ? "" : "; ") + doubt;
+    return all.empty() ? "" : " (" + all + ")";
+}
+
 std::string knock(const VariantResult& base, const VariantResult& other, UnitSystem system) {
-    const double before = figure(base, "knock_margin"), after = figure(other, "knock_margin");
-    if (std::isnan(after)) return "";
+    const auto side = knock_side(other);
+    if (side == KnockSide::not_computed) return "";
     const auto change = moved(base, other, "knock_margin", system);
-    const auto now = show(after, "rad", "spark", 1, system);
-    if (change.sense == 0) return fmt::format(", the knock margin stays at {}", now);
-    if (after < 0 && before < 0)
-        return fmt::format(", the knock margin stays below zero ({}, from {})", now,
-                           show(before, "rad", "spark", 1, system));
-    return fmt::format(", the knock margin {} to {}{}", change.sense > 0 ? "rises" : "falls", now,
-                       after < 0 ? ": knock is to be expected" : "");
+    const bool beyond = side == KnockSide::beyond && change.sense != 0;
+    if (beyond && knock_side(base) == side) {
+        const auto sizes = fmt::format("{}, from {}", margin(other, system), margin(base, system));
+        return ", the knock margin stays below zero" + aside(sizes, other, system);
+    }
+    return fmt::format(", the knock margin {} {}{}{}",
+                       change.sense == 0  ? "stays at"
+                       : change.sense > 0 ? "rises to"
+                                          : "falls to",
+                       margin(other, system), aside("", other, system),
+                       beyond                       ? ": knock is to be expected"
+                       : side == KnockSide::unknown ? ": on which side of the limit is not known"
+                                                    : "");
 }
 
 /// Of those that ran: the one with the most power that `admits`.
@@ -56,16 +74,21 @@ std::optional<std::size_t> most_power(const std::vector<VariantResult>& results,
 
 std::string title_in_sentence(const Study& study, std::size_t k) { return "'" + study.variants[k].title + "'"; }
 
-std::string without_margin(const Study& study, const std::vector<VariantResult>& results, UnitSystem system) {
+bool has_second_opinion(const VariantResult& r) { return !std::isnan(figure(r, "knock_doubt")); }
+
+/// No variant is clear of the limit; `doubtful`: some may be.
+std::string without_margin(const Study& study, const std::vector<VariantResult>& results, bool doubtful,
+                           UnitSystem system) {
     std::optional<std::size_t> nearest;
     for (std::size_t k = 0; k < results.size(); ++k) {
         const double m = figure(results[k], "knock_margin");
         if (!std::isnan(m) && (!nearest || m > figure(results[*nearest], "knock_margin"))) nearest = k;
     }
     if (!nearest) return "";
-    return fmt::format("No variant leaves a knock margin here; {} comes nearest ({}).",
-                       title_in_sentence(study, *nearest),
-                       show(figure(results[*nearest], "knock_margin"), "rad", "spark", 1, system));
+    const auto& r = results[*nearest];
+    return fmt::format("No variant leaves a knock margin {}; {} comes nearest{}.",
+                       doubtful ? "that is larger than its doubt" : "here", title_in_sentence(study, *nearest),
+                       aside(margin(r, system), r, system));
 }
 
 }  // namespace
@@ -88,18 +111,25 @@ std::string headline(const Study& study, const std::vector<VariantResult>& resul
     if (results.size() < 2 || !results[base].failure.empty()) return "";
     if (results.size() == 2) return headline_of(study, results, 1 - base, system);
     const auto any = [](const VariantResult&) { return true; };
-    const auto safe = [](const VariantResult& r) { return !(figure(r, "knock_margin") < 0); };
+    const auto safe = [](const VariantResult& r) {
+        return knock_side(r) == KnockSide::clear || knock_side(r) == KnockSide::not_computed;
+    };
     const auto most = most_power(results, any), best = most_power(results, safe);
     if (!most) return "";
-    if (!best) return without_margin(study, results, system);
-    const bool known = !std::isnan(figure(results[*best], "knock_margin"));
-    if (*best != base)
-        return fmt::format("Most power{}: {}", known ? " with knock margin left" : "",
-                           headline_of(study, results, *best, system));
-    std::string text = fmt::format("No variant makes more power than {}{}.", title_in_sentence(study, base),
-                                   known ? " with knock margin left" : "");
-    if (*most != base) text += fmt::format(" Without regard to knock: {}", headline_of(study, results, *most, system));
-    return text;
+    const auto regardless = [&] {
+        return *most == base ? "" : " Without regard to knock: " + headline_of(study, results, *most, system);
+    };
+    if (!best) {
+        const auto unknown = [](const VariantResult& r) { return knock_side(r) == KnockSide::unknown; };
+        const bool doubtful = std::any_of(results.begin(), results.end(), unknown);
+        return without_margin(study, results, doubtful, system) + (doubtful ? regardless() : "");
+    }
+    const bool known = knock_side(results[*best]) != KnockSide::not_computed;
+    const char* left = !known                               ? ""
+                       : has_second_opinion(results[*best]) ? " with knock margin left by both models"
+                                                            : " with knock margin left";
+    if (*best != base) return fmt::format("Most power{}: {}", left, headline_of(study, results, *best, system));
+    return fmt::format("No variant makes more power than {}{}.{}", title_in_sentence(study, base), left, regardless());
 }
 
 }  // namespace pullcast

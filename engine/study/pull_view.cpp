@@ -22,18 +22,24 @@ std::optional<std::size_t> PullView::find(std::string_view name) const {
     return static_cast<std::size_t>(at - all.begin());
 }
 
-std::optional<std::size_t> PullView::find(std::string_view role, std::string_view item) const {
-    const auto* part = network_.find_role(role);
-    if (!part) return std::nullopt;
+const Network::Part* PullView::part(std::string_view role, std::size_t n) const {
+    for (const auto& p : network_.parts())
+        if (role == p.type->role && n-- == 0) return &p;
+    return nullptr;
+}
+
+std::optional<std::size_t> PullView::find(std::string_view role, std::string_view item, std::size_t n) const {
+    const auto* owner = part(role, n);
+    if (!owner) return std::nullopt;
     const auto& all = network_.channels();
     const auto at = std::find_if(all.begin(), all.end(),
-                                 [&](const Channel& c) { return c.component == part->name && c.item == item; });
+                                 [&](const Channel& c) { return c.component == owner->name && c.item == item; });
     if (at == all.end()) return std::nullopt;
     return static_cast<std::size_t>(at - all.begin());
 }
 
-double PullView::at(std::string_view role, std::string_view item, std::size_t point) const {
-    const auto column = find(role, item);
+double PullView::at(std::string_view role, std::string_view item, std::size_t point, std::size_t n) const {
+    const auto column = find(role, item, n);
     return column ? pull_.at(point, *column) : nothing;
 }
 

@@ -7,6 +7,7 @@
 #include <cstring>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <pullcast/study/knock_words.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/text.hpp>
 #include <pullcast/study/version.hpp>
@@ -76,6 +77,26 @@ Json run_json(const VariantResult& r) {
               {"factorisations", s.factorisations},
               {"error_test_failures", s.error_test_fails},
               {"rejections", s.rejections}}}};
+}
+
+/// What decides the margin at the worst point of the first knock model, and what moved it from the base's, rad.
+Json knock_json(const VariantResult& r, const VariantResult& base) {
+    constexpr const char* sides[] = {"not computed", "clear", "unknown", "beyond"};
+    const auto to = knock_point(r), from = knock_point(base);
+    if (!to) return nullptr;
+    Json change = nullptr;
+    if (&r != &base && from) {
+        const auto s = split_margin(*from, *to);
+        change = {{"unit", "rad"},    {"total", s.total}, {"heat", s.heat}, {"pressure", s.pressure},
+                  {"spark", s.spark}, {"fuel", s.fuel},   {"rest", s.rest}};
+    }
+    return {{"side_of_limit", sides[static_cast<int>(knock_side(r))]},
+            {"margin_slopes",
+             {{"per_temperature", {{"value", to->per_temperature}, {"unit", "rad/K"}}},
+              {"per_pressure", {{"value", to->per_pressure}, {"unit", "rad/Pa"}}},
+              {"per_octane", {{"value", to->per_octane}, {"unit", "rad"}}},
+              {"per_spark", {{"value", -1}, {"unit", "1"}}}}},
+            {"margin_change", change}};
 }
 
 /// Writes a file whole or throws.
@@ -196,6 +217,7 @@ std::string summary_json(const Study& study, const std::vector<VariantResult>& r
         j.update(inputs_json(v));
         j["failure"] = results[k].failure.empty() ? Json(nullptr) : Json(results[k].failure);
         if (results[k].failure.empty()) j.update(run_json(results[k]));
+        j["knock"] = knock_json(results[k], results[base_index(study)]);
         j["in_words"] = compare_in_words(study, results, k, UnitSystem::metric);
         variants.push_back(j);
     }
@@ -226,7 +248,8 @@ std::string notes_text(const Study& study, const std::vector<VariantResult>& res
         text += heading(v.name + (v.title == v.name ? "" : ": " + v.title) + (k == base_index(study) ? " (base)" : ""));
         if (const auto parts = new_parts(study, k); !parts.empty())
             text += wrapped("New parts: " + parts, notes_width, "", "  ");
-        text += paragraph("Comparison", compare_in_words(study, results, k, system));
+        text +=
+            paragraph(k == base_index(study) ? "In words" : "Comparison", compare_in_words(study, results, k, system));
         text += paragraph("Warnings", warnings[k]);
         text += paragraph("Correction to standard conditions", corrections[k]);
     }

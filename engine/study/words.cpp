@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <pullcast/media/correction.hpp>
+#include <pullcast/study/knock_words.hpp>
 #include <pullcast/study/text.hpp>
 #include <pullcast/study/words.hpp>
 
@@ -191,9 +192,10 @@ std::vector<std::string> compare_in_words(const Study& study, const std::vector<
                                           std::size_t variant, UnitSystem system) {
     const auto base = base_index(study);
     std::vector<std::string> out;
-    if (variant == base || !results[variant].failure.empty()) return out;
-    if (!results[base].failure.empty()) return {fmt::format("No comparison: {} did not finish.", study.base)};
-    changes({results[base], results[variant], system}, study.base, out);
+    if (variant != base && results[variant].failure.empty()) {
+        if (results[base].failure.empty()) changes({results[base], results[variant], system}, study.base, out);
+        else out.push_back(fmt::format("No comparison: {} did not finish.", study.base));
+    }
     for (auto& text : explain_in_words(study, results, variant, system)) out.push_back(std::move(text));
     return out;
 }
@@ -202,9 +204,11 @@ std::vector<std::string> explain_in_words(const Study& study, const std::vector<
                                           std::size_t variant, UnitSystem system) {
     const auto base = base_index(study);
     std::vector<std::string> out;
-    if (variant == base || !results[variant].failure.empty() || !results[base].failure.empty()) return out;
-    expected_boost_loss({results[base], results[variant], system}, out);
-    fading_boost(results[variant], out);
+    if (variant != base && results[variant].failure.empty() && results[base].failure.empty()) {
+        expected_boost_loss({results[base], results[variant], system}, out);
+        fading_boost(results[variant], out);
+    }
+    for (auto& text : knock_in_words(study, results, variant, system)) out.push_back(std::move(text));
     return out;
 }
 

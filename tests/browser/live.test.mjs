@@ -4,7 +4,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, beforeEach, afterEach, test } from "node:test";
 import {
-    accessibilityFindings, closeBrowser, live, numberOf, openPage, overflows, picture, pullcast, shown, source, study, temporaryFolder,
+    accessibilityFindings, closeBrowser, live, numberOf, openPage, overflows, picture, pullcast, shown, source, study, temporaryFolder, writeStudy,
 } from "./harness.mjs";
 
 let server, page;
@@ -190,6 +190,35 @@ test("lets the reader predict first: hides the answer, takes a sketch by mouse, 
     await picture(page, "live-predict-shown");
     assert.deepEqual(await accessibilityFindings(page), []);
     assert.deepEqual(page.noted.errors, []);
+});
+
+test("shows the live run's band only when the prediction is shown", async () => {
+    const own = await live(writeStudy('rig = "RIG"\n[variant.one]\n[knob.ambient]\nsets = "ambient.temperature"\n' +
+        'from = "5 degC"\nto = "40 degC"\nstep = "1 K"\n'));
+    const other = await openPage(own.url);
+    await other.waitForFunction(() => document.querySelectorAll("table.figures tbody tr").length > 0);
+    const marks = () => other.getByRole("figure", { name: /^knock margin/i }).locator(".plot-key .mark").allInnerTexts();
+    assert.deepEqual(await marks(), ["○", "●", "○′", "●′"]);
+    await other.getByRole("checkbox", { name: "Predict first" }).check();
+    const choice = other.getByLabel("Predict which curve");
+    assert.equal(await choice.locator("option", { hasText: "second model" }).count(), 0, "it is drawn with the first");
+    await choice.selectOption("knock_margin");
+    await other.locator("#knob-ambient").focus();
+    for (let k = 0; k < 8; ++k) await other.keyboard.press("ArrowRight");
+    await other.waitForTimeout(600);
+    assert.deepEqual(await marks(), ["○", "?", "○′"]);
+    const handle = other.locator(".sketch-pad [role=slider]").nth(3);
+    await handle.focus();
+    for (let k = 0; k < 5; ++k) await other.keyboard.press("ArrowDown");
+    await picture(other, "live-predict-band");
+    await other.getByRole("button", { name: "Show what the engine says" }).click();
+    await other.waitForTimeout(400);
+    assert.deepEqual(await marks(), ["○", "●", "?", "○′", "●′"]);
+    assert.match(await other.locator(".verdict").innerText(), /\d/);
+    assert.deepEqual(other.noted.errors, []);
+    await picture(other, "live-predict-band-shown");
+    await other.context().close();
+    await own.stop();
 });
 
 test("takes a sketch by keyboard as well", async () => {

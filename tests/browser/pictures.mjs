@@ -14,7 +14,7 @@ const report = await openPage(reportOf(demo).file, { width: 1180, height: 1000 }
 await report.waitForTimeout(1000);
 await save(report, "report");
 await scrollTo(report, "Intake and charge temperature");
-const box = await report.locator("figure.plot canvas").nth(5).boundingBox();
+const box = await report.getByRole("figure", { name: "intake temperature" }).locator("canvas").boundingBox();
 await report.mouse.move(box.x + 0.7 * box.width, box.y + 0.5 * box.height);
 await report.waitForTimeout(300);
 await save(report, "report-charts");

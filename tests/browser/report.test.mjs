@@ -8,11 +8,13 @@ import {
 
 after(closeBrowser);
 
+/// What the program handed to the page.
+const documentOf = (file) => JSON.parse(readFileSync(file, "utf8").match(/<script type="application\/json" id="pullcast-page">(.*?)<\/script>/s)[1]);
+
 let report, data;
 before(() => {
     report = reportOf(study("pulley-or-core"));
-    const html = readFileSync(report.file, "utf8");
-    data = JSON.parse(html.match(/<script type="application\/json" id="pullcast-page">(.*?)<\/script>/s)[1]);
+    data = documentOf(report.file);
 });
 
 /// The table of figures as it stands: rows of label, unit and one [value, difference] a variant.
@@ -69,16 +71,20 @@ describe("the report of a study with four variants", () => {
     test("shows the numbers of summary.json, in metric and in US units", async () => {
         const page = await openPage(report.file);
         await expectFiguresOfTheSummary(page, report.summary);
-        assert.match(await page.locator("header .lead").innerText(), /\skW .*\skPa /);
+        const lead = () => page.locator("header .lead").innerText();
+        assert.match(await lead(), /\d\skW\b/);
+        assert.match(await lead(), /\d\skPa\b/);
         await page.getByRole("radio", { name: "US" }).check();
         await expectFiguresOfTheSummary(page, report.summary);
-        assert.match(await page.locator("header .lead").innerText(), /\shp .*\spsi /);
+        assert.match(await lead(), /\d\shp\b/);
+        assert.match(await lead(), /\d\spsi\b/);
         await page.close();
     });
 
     test("draws every curve that the rig has, and reads all of them at one place under the pointer", async () => {
         const page = await openPage(report.file);
-        assert.equal(await plots(page).count(), data.curves.filter((c) => data.variants.some((v) => v.curves[c.key])).length);
+        const edges = data.curves.map((c) => c.band);
+        assert.equal(await plots(page).count(), data.curves.filter((c) => !edges.includes(c.key) && data.variants.some((v) => v.curves[c.key])).length);
         const before = await readings(page);
         const first = plots(page).first();
         await first.scrollIntoViewIfNeeded();
@@ -219,6 +225,104 @@ describe("the report of a study with four variants", () => {
             await picture(page, `report-${name}`, { fullPage: true });
             await page.close();
         });
+});
+
+describe("a report with two knock models", () => {
+    let doubtful;
+    before(() => (doubtful = reportOf(writeStudy('rig = "RIG"\nbase = "one"\n[variant.one]\n' +
+        '[variant.two.set]\n"drive.parts.pulley" = "pulley-80"\n'))));
+    const knockPlot = (page) => page.getByRole("figure", { name: /^knock margin/i });
+
+    /// Rows of a column of the canvas that a band covers with nothing else on them, CSS pixels from its top: its ink at
+    /// 0x24 of 255 over no ground, less than twice that where two bands lie over each other. Single rows are no band.
+    const banded = (plot, x) => plot.locator("canvas").evaluate((canvas, at) => {
+        const ratio = canvas.width / canvas.clientWidth;
+        const { data } = canvas.getContext("2d").getImageData(Math.round(at * ratio), 0, 1, canvas.height);
+        const tinted = (row) => data[4 * row + 3] > 30 && data[4 * row + 3] < 80;
+        const rows = Array.from({ length: canvas.height - 2 }, (_, k) => k + 1);
+        return rows.filter((row) => tinted(row - 1) && tinted(row) && tinted(row + 1)).map((row) => row / ratio);
+    }, x);
+
+    for (const [name, window] of [["light", {}], ["dark", { colorScheme: "dark" }], ["phone", { width: 360, height: 740 }]])
+        test(`fills the band between both models' lines, of each variant (${name})`, async () => {
+            const page = await openPage(doubtful.file, window);
+            const plot = knockPlot(page);
+            await plot.scrollIntoViewIfNeeded();
+            await plot.locator("canvas").waitFor();
+            const marks = await plot.locator(".plot-key .mark").allInnerTexts();
+            assert.deepEqual(marks, ["A", "B", "A′", "B′"], "told apart without colour");
+            const box = await plot.locator("canvas").boundingBox();
+            const x = Math.round(box.width * 0.63) + 0.5; // between two rules of the grid
+            await page.mouse.move(box.x + x, box.y + 60);
+            await page.waitForTimeout(100);
+            const points = await plot.locator(".u-cursor-pt").evaluateAll((all) => all.map((p) => p.getBoundingClientRect()).map((r) => r.top + r.height / 2));
+            const [a, b, secondA, secondB] = points.map((y) => y - box.y);
+            assert.ok(Math.abs(secondA - a) > 8 && Math.abs(secondB - b) > 8, `models too near for this test: ${points}`);
+            const rows = await banded(plot, x);
+            const inside = (y, ends) => y > Math.min(...ends) - 2 && y < Math.max(...ends) + 2;
+            for (const y of rows) assert.ok(inside(y, [a, secondA]) || inside(y, [b, secondB]), `tint at ${y}, bands ${[a, secondA]} and ${[b, secondB]}`);
+            for (const ends of [[a, secondA], [b, secondB]]) {
+                const own = rows.filter((y) => inside(y, ends)).length / (await page.evaluate(() => devicePixelRatio));
+                assert.ok(own > 0.6 * Math.abs(ends[1] - ends[0]), `${own} of ${ends}`);
+            }
+            const other = page.getByRole("figure", { name: "air flow" });
+            await other.scrollIntoViewIfNeeded();
+            await other.locator("canvas").waitFor();
+            assert.deepEqual(await banded(other, x < 200 ? x : 200.5), [], "no band where there is no second model");
+            assert.equal(await overflows(page), false);
+            assert.deepEqual(page.noted.errors, []);
+            await picture(page, `report-band-${name}`);
+            await page.close();
+        });
+
+    test("reads out and tabulates what both models say, and tells the doubt in words", async () => {
+        const page = await openPage(doubtful.file);
+        const plot = knockPlot(page);
+        await plot.scrollIntoViewIfNeeded();
+        await plot.locator("canvas").waitFor();
+        await page.waitForFunction(() => [...document.querySelectorAll(".plot-box")].some((b) => b.ariaLabel?.includes("second model")));
+        const chart = page.locator("section.chart", { has: plot });
+        await chart.locator("summary").click();
+        const heads = await chart.locator("thead tr").first().locator("th").allInnerTexts();
+        assert.match(heads[1], /^knock margin, deg$/);
+        assert.match(heads[2], /^knock margin, second model, deg$/);
+        // Every row against the document's curves; at the worst speed these differ by the doubt of the summary.
+        const at = (variant, key, speed) => {
+            const k = variant.speed.findIndex((s) => s >= speed), [left, right] = [variant.curves[key][k - 1], variant.curves[key][k]];
+            if (left === null || right === null || k < 1) return null;
+            return left + ((right - left) * (speed - variant.speed[k - 1])) / (variant.speed[k] - variant.speed[k - 1]);
+        };
+        const page_data = documentOf(doubtful.file);
+        const rows = await chart.locator("tbody tr").evaluateAll((all) => all.map((r) => [...r.children].map((c) => c.innerText)));
+        let compared = 0;
+        for (const [rpm, ...cells] of rows)
+            for (const [i, key] of ["knock_margin", "knock_margin", "knock_margin_second", "knock_margin_second"].entries()) {
+                const si = at(page_data.variants[i % 2], key, (Number(rpm) * Math.PI) / 30);
+                if (si === null) continue;
+                assert.ok(Math.abs(numberOf(cells[i]) - shown(si, "deg")) <= 0.0501, `${key} at ${rpm} rpm: ${cells[i]}`);
+                ++compared;
+            }
+        assert.ok(compared > 40, `${compared} cells`);
+        const { knock_doubt, knock_margin_speed } = doubtful.summary.variants[0].figures;
+        const [first, second] = ["knock_margin", "knock_margin_second"].map((key) => at(page_data.variants[0], key, knock_margin_speed.value * (1 + 1e-6)));
+        assert.ok(Math.abs(Math.abs(second - first) - knock_doubt.value) < 1e-4, `${first} and ${second}, doubt ${knock_doubt.value}`);
+        assert.match(await page.locator("header .lead").innerText(), /two models differ by \d+\.\d\sdeg/);
+        const words = (await page.locator("ul.variants").innerText()).replaceAll("\u00a0", " ");
+        assert.match(words, /At the worst point \(\d+ rpm\) 10 K hotter charge would take/);
+        assert.match(words, /knock margin, .*pressure takes \d+\.\d deg/);
+        assert.match(words, /A trend, not a promise\./);
+        await page.close();
+    });
+
+    test("splits the change of the margin in summary.json into parts that add up", () => {
+        const [one, two] = doubtful.summary.variants;
+        assert.equal(one.knock.margin_change, null);
+        const { total, heat, pressure, spark, fuel, rest } = two.knock.margin_change;
+        assert.ok(Math.abs(heat + pressure + spark + fuel + rest - total) < 1e-12);
+        assert.ok(Math.abs(total - (two.figures.knock_margin.value - one.figures.knock_margin.value)) < 1e-12);
+        assert.ok(pressure < 0 && heat < 0 && fuel === 0, "a smaller pulley makes pressure and heat");
+        assert.ok(one.knock.margin_slopes.per_temperature.value < 0 && one.knock.margin_slopes.per_octane.value > 0);
+    });
 });
 
 test("a pull that does not finish is told and leaves the others as they are", async () => {

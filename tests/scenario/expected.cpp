@@ -21,7 +21,14 @@ double scale_of(const Figure& f, double expected) {
     constexpr struct {
         const char* key;
         double least;
-    } differences[] = {{"knock_margin", 0.5}, {"knock_margin_octane", 30}, {"belt_margin", 20}, {"belt_slip", 0.05}};
+    } differences[] = {{"knock_margin", 0.5},
+                       {"knock_margin_octane", 30},
+                       {"knock_headroom", 200},
+                       {"knock_margin_second", 0.5},
+                       {"knock_doubt", 0.5},
+                       {"knock_smallest_second", 0.5},
+                       {"belt_margin", 20},
+                       {"belt_slip", 0.05}};
     double scale = std::fabs(expected);
     for (const auto& d : differences)
         if (std::string_view(d.key) == f.key) scale = std::max(scale, d.least);

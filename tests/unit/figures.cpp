@@ -2,128 +2,15 @@
 // which point, what "boost" means, which correction is applied, and what is said where a rig has no such part.
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <cmath>
 #include <pullcast/media/humidity.hpp>
-#include <pullcast/sdk.hpp>
-#include <pullcast/study/figures.hpp>
 #include <set>
+
+#include "written_pull.hpp"
 
 namespace {
 
-using namespace pullcast;
-
-template <class C> void documented(Schema<C>& s, const char* role) {
-    s.role = role, s.summary = "stores nothing", s.reference = "-", s.validity = "-";
-}
-
-struct Weather {
-    Node<Gas> air;
-    static void describe(Schema<Weather>& s) {
-        documented(s, "ambient");
-        s.node(&Weather::air, "air", "outside air");
-    }
-    void publish(auto v) const { v(air, {1e5, 300.0, 0.0, 1.2, 0.0}); }
-};
-/// Two of them stand in the rig: boost belongs to the one that the engine draws from.
-struct Box {
-    Node<Gas> gas;
-    static void describe(Schema<Box>& s) {
-        documented(s, "volume");
-        s.node(&Box::gas, "gas", "the gas");
-    }
-    void publish(auto v) const { v(gas, {1e5, 300.0, 0.0, 1.2, 0.0}); }
-};
-struct Breathing {
-    Sees<Gas> manifold;
-    Output air_flow;
-    static void describe(Schema<Breathing>& s) {
-        documented(s, "breathing");
-        s.sees(&Breathing::manifold, "manifold", "gas before the ports");
-        s.output(&Breathing::air_flow, "air_flow", "kg/s", "air into the cylinders");
-    }
-    void flow(auto) const {}
-};
-struct Dyno {
-    Node<Shaft> crank;
-    Output speed, crank_power, crank_torque, wheel_power, wheel_torque;
-    static void describe(Schema<Dyno>& s) {
-        documented(s, "load");
-        s.node(&Dyno::crank, "crank", "crankshaft");
-        s.output(&Dyno::speed, "speed", "rad/s", "crank speed");
-        s.output(&Dyno::crank_power, "crank_power", "W", "power");
-        s.output(&Dyno::crank_torque, "crank_torque", "N m", "torque");
-        s.output(&Dyno::wheel_power, "wheel_power", "W", "power");
-        s.output(&Dyno::wheel_torque, "wheel_torque", "N m", "torque");
-    }
-    void publish(auto v) const { v(crank, {200.0}); }
-};
-struct Margin {
-    Output margin, margin_octane;
-    static void describe(Schema<Margin>& s) {
-        documented(s, "knock");
-        s.output(&Margin::margin, "margin", "rad", "spark that could be added");
-        s.output(&Margin::margin_octane, "margin_octane", "1", "in octane numbers");
-    }
-    void flow(auto) const {}
-};
-
-const auto *weather = component<Weather>("test.weather"), *box = component<Box>("test.box"),
-           *dyno = component<Dyno>("test.dyno"), *breathing = component<Breathing>("test.breathing"),
-           *knock = component<Margin>("test.knock");
-
-RigSpec whole_rig() {
-    RigSpec rig;
-    rig.components = {{"outside", weather, {}, {}}, {"airbox", box, {}, {}},
-                      {"plenum", box, {}, {}},      {"engine", breathing, {}, {{"manifold", "plenum.gas"}}},
-                      {"rollers", dyno, {}, {}},    {"rules", knock, {}, {}}};
-    return rig;
-}
-RigSpec without(const std::string& name) {
-    RigSpec rig = whole_rig();
-    std::erase_if(rig.components, [&](const ComponentSpec& c) { return c.name == name; });
-    return rig;
-}
-
-/// A pull of which the test writes every number: five report points, channels not named are 0.
-class Written {
-    Network network_;
-    Pull pull_;
-
-public:
-    explicit Written(const RigSpec& rig) : network_(rig) {
-        pull_.time = {0, 0.25, 0.5, 0.75, 1};
-        pull_.channels = network_.channels().size();
-        pull_.values.assign(pull_.time.size() * pull_.channels, 0);
-    }
-    Written& set(const std::string& channel, const std::vector<double>& values) {
-        const auto& all = network_.channels();
-        const auto at = std::find_if(all.begin(), all.end(), [&](const Channel& c) { return c.name == channel; });
-        if (at == all.end()) return *this;  // a rig without that component
-        for (std::size_t k = 0; k < values.size(); ++k)
-            pull_.values[k * pull_.channels + static_cast<std::size_t>(at - all.begin())] = values[k];
-        return *this;
-    }
-    double figure(std::string_view key) const {
-        for (const Figure& f : figures())
-            if (key == f.key) return f.compute(PullView(network_, pull_));
-        throw std::out_of_range("no figure " + std::string(key));
-    }
-    AppliedCorrection corrected(Standard s) const { return correction(PullView(network_, pull_), s); }
-};
-
-Written written(const RigSpec& rig) {
-    Written p(rig);
-    p.set("outside.air.p", {95e3, 95e3, 95e3, 95e3, 95e3}).set("outside.air.T", {300, 300, 300, 300, 300});
-    p.set("airbox.gas.p", {94e3, 94e3, 93e3, 92e3, 91e3}).set("airbox.gas.T", {300, 301, 302, 303, 304});
-    p.set("plenum.gas.p", {40e3, 120e3, 150e3, 160e3, 158e3}).set("plenum.gas.T", {310, 315, 320, 330, 345});
-    p.set("engine.air_flow", {0.02, 0.1, 0.15, 0.2, 0.22});
-    p.set("rollers.speed", {200, 300, 400, 500, 600}).set("rollers.crank_power", {10e3, 90e3, 150e3, 210e3, 200e3});
-    p.set("rollers.crank_torque", {50, 300, 375, 420, 333}).set("rollers.wheel_power", {0, 70e3, 120e3, 170e3, 172e3});
-    p.set("rollers.wheel_torque", {0, 233, 300, 340, 287});
-    p.set("rules.margin", {-0.9, -0.8, 0.10, 0.05, 0.07}).set("rules.margin_octane", {-50, -45, 5.7, 2.9, 4.0});
-    return p;
-}
+using namespace written_pull;
 
 TEST(Figures, BoostIsTheEnginesManifoldAboveAmbient) {
     const Written p = written(whole_rig());
@@ -153,6 +40,53 @@ TEST(Figures, KnockMarginIsTheSmallestOnceBoostIsThere) {
     EXPECT_DOUBLE_EQ(p.figure("knock_margin"), 0.05);
     EXPECT_DOUBLE_EQ(p.figure("knock_margin_octane"), 2.9);
     EXPECT_DOUBLE_EQ(p.figure("knock_margin_speed"), 500);
+}
+
+// The same point is read by both models; the second one's own worst is elsewhere.
+TEST(Figures, ASecondKnockModelIsReadWhereTheFirstIsWorst) {
+    Written p = written(doubtful_rig());
+    p.set("opinion.margin", {-0.9, -0.8, 0.01, 0.02, 0.13}).set("rules.headroom", {9, 9, 30, 14, 20});
+    p.set("rules.limited_spark", {1, 1, 0.3, 0.25, 0.27});
+    EXPECT_DOUBLE_EQ(p.figure("knock_margin"), 0.05) << "the first model is the one that is read";
+    EXPECT_DOUBLE_EQ(p.figure("knock_margin_second"), 0.02);
+    EXPECT_DOUBLE_EQ(p.figure("knock_doubt"), 0.03);
+    EXPECT_DOUBLE_EQ(p.figure("knock_smallest_second"), 0.01);
+    EXPECT_DOUBLE_EQ(p.figure("knock_headroom"), 14);
+    EXPECT_DOUBLE_EQ(p.figure("knock_limited_spark"), 0.25);
+    p.set("opinion.margin", {0, 0, 0.1, 0.07, 0.1});
+    EXPECT_DOUBLE_EQ(p.figure("knock_doubt"), 0.02) << "a size, whichever is larger";
+}
+
+TEST(Curves, OfKnockBeginWhereBoostIsThere) {
+    Written p = written(doubtful_rig());
+    p.set("opinion.margin", {9, 9, 0.01, 0.02, 0.13}).set("rules.limited_spark", {1, 1, 0.3, 0.25, 0.27});
+    const auto from_half_a_second = [&](const char* key, const std::vector<double>& then) {
+        const auto values = p.curve(key);
+        ASSERT_EQ(values.size(), 5u) << key;
+        EXPECT_TRUE(std::isnan(values[0]) && std::isnan(values[1])) << key;
+        EXPECT_EQ(std::vector(values.begin() + 2, values.end()), then) << key;
+    };
+    from_half_a_second("knock_margin", {0.10, 0.05, 0.07});
+    from_half_a_second("knock_margin_second", {0.01, 0.02, 0.13});
+    from_half_a_second("knock_limited_spark", {0.3, 0.25, 0.27});
+    EXPECT_TRUE(written(whole_rig()).curve("knock_margin_second").empty());
+}
+
+TEST(Figures, PowerLostToSparkIsReadAtPeakPower) {
+    Written p = written(whole_rig());
+    p.set("tables.spark", {0.5, 0.4, 0.3, 0.21, 0.2}).set("torque.spark_loss", {1, 2, 3, 20e3, 30e3});
+    p.set("torque.retard_loss", {1, 2, 3, 8e3, 9e3});
+    EXPECT_DOUBLE_EQ(p.figure("spark_peak_power"), 0.21);
+    EXPECT_DOUBLE_EQ(p.figure("spark_loss_peak_power"), 20e3);
+    EXPECT_DOUBLE_EQ(p.figure("retard_loss_peak_power"), 8e3);
+}
+
+// A torque model without a table to compare with reports no loss; that is no finding.
+TEST(Figures, WithoutASparkOfTheTableNothingIsSaidToBeTakenFromIt) {
+    RigSpec rig = whole_rig();
+    for (auto& c : rig.components) c.connections.erase("table_spark");
+    EXPECT_TRUE(std::isnan(written(rig).figure("retard_loss_peak_power")));
+    EXPECT_FALSE(std::isnan(written(rig).figure("spark_loss_peak_power")));
 }
 
 // Points worked from the formulas of SAE J1349 and ISO 1585 as quoted second-hand (tests/published/power_correction.cpp
@@ -199,6 +133,9 @@ TEST(Figures, AreNotANumberWhereTheRigHasNoSuchPart) {
     EXPECT_EQ(missing(written(without("outside")), keys), "boost_redline");
     EXPECT_EQ(missing(written(without("engine")), keys), "boost_redline charge_redline air_flow_redline");
     EXPECT_EQ(missing(written(without("rollers")), keys), "crank_power knock_margin_speed");
+    const std::vector<std::string> second = {"knock_margin_second", "knock_doubt", "knock_smallest_second"};
+    EXPECT_EQ(missing(written(doubtful_rig()), second), "");
+    EXPECT_EQ(missing(written(whole_rig()), second), "knock_margin_second knock_doubt knock_smallest_second");
 }
 
 TEST(Figures, OfPartsThatAreNotThereAreNotANumber) {

@@ -32,6 +32,14 @@ Figures pull(double boost, double power, double intake, double margin) {
             {"knock_margin", margin * deg}};
 }
 
+/// The same with a second knock model that is so many degrees away at the worst point and nowhere lower.
+Figures pull(double boost, double power, double intake, double margin, double away) {
+    Figures f = pull(boost, power, intake, margin);
+    f["knock_doubt"] = std::fabs(away) * deg;
+    f["knock_margin_second"] = f["knock_smallest_second"] = (margin + away) * deg;
+    return f;
+}
+
 class Headline : public testing::Test {
 protected:
     Study study;
@@ -96,6 +104,46 @@ TEST_F(Headline, WarnsWhereTheMarginIsUsedUp) {
     EXPECT_TRUE(said(1).ends_with("the knock margin falls to -0.5 deg: knock is to be expected.")) << said(1);
     results[0] = result(pull(9, 300, 330, -2));
     EXPECT_TRUE(said(1).ends_with("the knock margin stays below zero (-0.5 deg, from -2.0 deg).")) << said(1);
+}
+
+TEST_F(Headline, CarriesTheDoubtOfTwoModels) {
+    add("stock", result(pull(9, 300, 330, 4, 0.5)));
+    const auto ends = [&](double margin, double away) {
+        results.resize(1), study.variants.resize(1);
+        add("small", result(pull(12, 340, 340, margin, away)));
+        return said(1).substr(said(1).find("the knock margin"));
+    };
+    EXPECT_EQ(ends(3, 2.5), "the knock margin falls to 3.0 deg (two models differ by 2.5 deg).");
+    EXPECT_EQ(ends(4, -1), "the knock margin stays at 4.0 deg (two models differ by 1.0 deg).");
+    EXPECT_EQ(
+        ends(1.2, -2.5),
+        "the knock margin falls to 1.2 deg (two models differ by 2.5 deg): on which side of the limit is not known.");
+    EXPECT_EQ(
+        ends(-1, 2.5),
+        "the knock margin falls to -1.0 deg (two models differ by 2.5 deg): on which side of the limit is not known.")
+        << "only one model says that it would knock";
+    EXPECT_EQ(ends(-1, -2.5),
+              "the knock margin falls to -1.0 deg (two models differ by 2.5 deg): knock is to be expected.");
+    results[0] = result(pull(9, 300, 330, -2, -1));
+    EXPECT_EQ(ends(-1, -2.5),
+              "the knock margin stays below zero (-1.0 deg, from -2.0 deg; two models differ by 2.5 deg).");
+}
+
+TEST_F(Headline, PicksOnlyWhereBothModelsLeaveAMargin) {
+    add("stock", result(pull(9, 300, 330, 3, 1)));
+    add("small", result(pull(12, 340, 340, 1.5, 2)));
+    add("core", result(pull(8.5, 310, 320, 3, 1)));
+    EXPECT_EQ(all(), "Most power with knock margin left by both models: " + said(2));
+    results[2] = result(pull(8.5, 310, 320, 2, -3));
+    EXPECT_EQ(all(),
+              "No variant makes more power than 'the stock' with knock margin left by both models. Without regard to "
+              "knock: " +
+                  said(1));
+    results[0] = result(pull(9, 300, 330, 1, 2));
+    EXPECT_EQ(all(),
+              "No variant leaves a knock margin that is larger than its doubt; 'the core' comes nearest (2.0 deg; two "
+              "models differ by 3.0 deg). Without regard to knock: " +
+                  said(1));
 }
 
 TEST_F(Headline, PicksTheMostPowerThatLeavesAMargin) {

@@ -64,7 +64,8 @@ Json curves_json() {
                        {"unit", unit_key(c.unit, c.quantity)},
                        {"difference", difference_key(c.unit, c.quantity)},
                        {"decimals", c.decimals},
-                       {"doc", c.doc}});
+                       {"doc", c.doc},
+                       {"band", c.band ? Json(c.band) : Json(nullptr)}});
     return out;
 }
 

@@ -1,4 +1,4 @@
-/// One plot of a group: one curve, one line a run.
+/// One plot of a group: one curve, one line a run; where the curve has a band, a second one that is its other edge.
 
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
@@ -10,9 +10,18 @@ import { later } from "./later";
 import type { PlotGroup, Run } from "./plot";
 import { plotOptions, printScale } from "./plot_options";
 import { landmarks, type Track } from "./series";
-import { swatch } from "./variants";
+import { edgeStyle, swatch, type VariantStyle } from "./variants";
 
 const printWidth = 330; // CSS pixels; style sheets fit it to the column
+
+/// A line of the plot.
+interface Line {
+    run: Run;
+    track: Track;
+    curve: Curve;
+    style: VariantStyle;
+    name: string; // read out
+}
 
 /// One curve with one line a run.
 export class Plot {
@@ -24,19 +33,18 @@ export class Plot {
     private longest = 0; // of the values' texts so far
     private where = h("span", { class: "plot-where" });
     private chart: uPlot | null = null;
-    private runs: Run[] = [];
-    private tracks: Track[] = [];
+    private lines: Line[] = []; // of the curve, then those of the other edge
     private place: number | null = null;
     private width = 0;
     private inSight = false;
     private behind = true; // the lines are older than the runs
 
-    constructor(private readonly group: PlotGroup, readonly curve: Curve) {
+    constructor(private readonly group: PlotGroup, readonly curve: Curve, private readonly edge: Curve | null) {
         const title = uniqueId("plot");
-        this.element = h("figure", { class: "plot", "aria-labelledby": title },
+        this.element = h("figure", { class: edge ? "plot wide" : "plot", "aria-labelledby": title },
             h("figcaption", {},
                 h("p", { class: "plot-title" }, h("span", { id: title }, curve.label), this.unit),
-                h("p", { class: "plot-doc" }, curve.doc), this.legend),
+                h("p", { class: "plot-doc" }, curve.doc + (edge ? `; ${edge.doc}` : "")), this.legend),
             this.box);
         this.box.addEventListener("keydown", (event) => group.press(event, this));
         this.box.addEventListener("blur", () => group.setCursor(null));
@@ -51,20 +59,36 @@ export class Plot {
 
     /// Draws the runs that have this curve.
     setRuns(runs: readonly Run[], tracks: readonly Track[]): void {
-        const before = this.runs.map((run) => run.style.index).join();
-        const has = runs.map((run) => Boolean(run.variant.curves[this.curve.key]));
+        const before = this.kind();
+        const lines = (curve: Curve): Line[] => runs.flatMap((run, i) => run.variant.curves[curve.key]
+            ? [{ run, track: tracks[i], curve, style: run.style, name: run.variant.name }] : []);
+        const own = lines(this.curve);
+        const edges = this.edge ? lines(this.edge).filter(({ run }) => own.some((line) => line.run === run)) : [];
         this.behind = true;
-        this.runs = runs.filter((_, i) => has[i]);
-        this.tracks = tracks.filter((_, i) => has[i]);
+        this.lines = [...own, ...edges.map((line) =>
+            ({ ...line, style: edgeStyle(line.style), name: `${line.name} (${line.curve.label})` }))];
         const unit = this.group.formats.unit(this.curve.unit);
         say(this.unit, unit ? `, ${unit}` : "");
-        this.element.classList.toggle("empty", this.runs.length === 0);
-        if (before !== this.runs.map((run) => run.style.index).join()) {
+        this.element.classList.toggle("empty", own.length === 0);
+        if (before !== this.kind()) {
             this.fillLegend();
             if (this.chart || this.inSight) this.rebuild();
         } else if (this.inSight) {
             this.bringLines();
         }
+    }
+
+    /// Which lines there are.
+    private kind(): string {
+        return this.lines.map(({ curve, style }) => `${curve.key} ${style.index}`).join();
+    }
+
+    /// Which lines have a band between them.
+    private bands(): [number, number][] {
+        return this.lines.flatMap((line, i) => {
+            const own = this.lines.findIndex(({ run, curve }) => run === line.run && curve === this.curve);
+            return line.curve === this.edge ? [[own, i] as [number, number]] : [];
+        });
     }
 
     /// Brings the lines to the runs.
@@ -86,11 +110,11 @@ export class Plot {
     rebuild(): void {
         this.chart?.destroy();
         this.chart = null;
-        const width = this.group.printing ? printWidth : this.width;
-        if (width === 0 || this.runs.length === 0 || this.group.grid.length === 0) return;
+        const width = this.group.printing ? printWidth * (this.edge ? 2 : 1) : this.width;
+        if (width === 0 || this.lines.length === 0 || this.group.grid.length === 0) return;
         const options = plotOptions({
-            group: this.group, curve: this.curve, styles: this.runs.map((run) => run.style),
-            width, height: heightFor(width), scale: this.group.printing ? printScale : 1,
+            group: this.group, curve: this.curve, styles: this.lines.map(({ style }) => style),
+            bands: this.bands(), width, height: heightFor(width), scale: this.group.printing ? printScale : 1,
         });
         this.chart = new uPlot(options, this.data(), this.box);
         this.behind = false;
@@ -142,7 +166,7 @@ export class Plot {
 
     /// "4250 rpm: as-is 61.2 kPa, pulley 80.4 kPa"
     spokenValues(): string {
-        const values = this.runs.map((run, i) => `${run.variant.name} ${this.full(this.valueAt(i))}`);
+        const values = this.lines.map(({ name }, i) => `${name} ${this.full(this.valueAt(i))}`);
         return `${this.place === null ? "end" : this.group.placeText(this.place)}: ${values.join(", ")}`;
     }
 
@@ -150,8 +174,7 @@ export class Plot {
         const { scale, offset } = this.group.formats.display(this.curve.unit);
         const grid = this.group.grid;
         const shown = (si: number | null) => (si === null ? null : si * scale + offset);
-        const values = (run: Run) => run.variant.curves[this.curve.key]!;
-        const lines = this.runs.map((run, i) => this.tracks[i].sample(values(run), grid).map(shown));
+        const lines = this.lines.map((line) => line.track.sample(valuesOf(line), grid).map(shown));
         return [grid, ...lines] as uPlot.AlignedData;
     }
 
@@ -164,17 +187,17 @@ export class Plot {
     }
 
     private fillLegend(): void {
-        this.values = this.runs.map(() => h("span", { class: "plot-value" }));
-        this.legend.replaceChildren(...this.runs.map((run, i) =>
-            h("span", { class: "plot-key", style: `color: ${run.style.css}`, title: run.variant.title },
-                swatch(run.style, 20), h("span", { class: "mark" }, run.style.mark),
-                h("span", { class: "unseen" }, run.variant.name), this.values[i])),
+        this.values = this.lines.map(() => h("span", { class: "plot-value" }));
+        this.legend.replaceChildren(...this.lines.map(({ run, style, name }, i) =>
+            h("span", { class: "plot-key", style: `color: ${style.css}`, title: run.variant.title },
+                swatch(style, 20), h("span", { class: "mark" }, style.mark),
+                h("span", { class: "unseen" }, name), this.values[i])),
             this.where);
     }
 
     private valueAt(i: number): number | null {
-        const values = this.runs[i].variant.curves[this.curve.key]!;
-        if (this.place !== null) return this.tracks[i].at(values, this.place);
+        const values = valuesOf(this.lines[i]);
+        if (this.place !== null) return this.lines[i].track.at(values, this.place);
         const marks = landmarks(values);
         return marks && values[marks.last];
     }
@@ -194,20 +217,23 @@ export class Plot {
 
     /// The chart in words.
     private description(): string {
-        if (this.runs.length === 0) return `${this.curve.label}: no variant has it`;
-        const lines = this.runs.map((run) => {
-            const values = run.variant.curves[this.curve.key]!;
+        if (this.lines.length === 0) return `${this.curve.label}: no variant has it`;
+        const lines = this.lines.map((line) => {
+            const values = valuesOf(line);
             const marks = landmarks(values);
-            if (!marks) return `${run.variant.title}: no values`;
-            const axis = this.group.axisOf(run);
+            const title = line.run.variant.title + (line.curve === this.edge ? ` (${line.curve.label})` : "");
+            if (!marks) return `${title}: no values`;
+            const axis = this.group.axisOf(line.run);
             const at = (row: number) => `${this.full(values[row])} at ${this.group.placeText(axis[row])}`;
-            return `${run.variant.title}: starts at ${this.full(values[marks.first])}, highest ${at(marks.highest)}, ` +
+            return `${title}: starts at ${this.full(values[marks.first])}, highest ${at(marks.highest)}, ` +
                 `lowest ${at(marks.lowest)}, ends at ${this.full(values[marks.last])}.`;
         });
         const axis = this.group.over === "speed" ? "engine speed" : "time";
         return `${this.curve.label} over ${axis}. ${lines.join(" ")} Arrow keys move the cursor, plus and minus zoom.`;
     }
 }
+
+const valuesOf = ({ run, curve }: Line): (number | null)[] => run.variant.curves[curve.key]!;
 
 /// Sets a text; one that says so already is left alone, for the page to lay out less.
 function say(element: HTMLElement, text: string): void {

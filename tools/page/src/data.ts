@@ -23,7 +23,7 @@ export interface Figure {
     doc: string;
 }
 
-/// A quantity over the pull; each makes one plot with one line a variant.
+/// A quantity over the pull; each that a chart names makes one plot with one line a variant.
 export interface Curve {
     key: string;
     label: string; // "charge temperature"
@@ -31,6 +31,7 @@ export interface Curve {
     difference: UnitKey;
     decimals: number;
     doc: string;
+    band: string | null; // key of the curve that its plot shows too, as the other edge of a band; same unit
 }
 /// Plots that are read together under one heading.
 export interface Chart {

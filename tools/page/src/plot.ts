@@ -50,9 +50,9 @@ export class PlotGroup {
         document.body.append(this.spoken);
     }
 
-    /// Adds the plot of one curve; put the returned figure into the page.
-    add(curve: Curve): HTMLElement {
-        const plot = new Plot(this, curve);
+    /// Adds the plot of one curve, with the other edge of its band; put the returned figure into the page.
+    add(curve: Curve, edge: Curve | null = null): HTMLElement {
+        const plot = new Plot(this, curve, edge);
         this.plots.push(plot);
         plot.setRuns(this.runs, this.tracks);
         plot.setCursor(this.cursor);

@@ -15,6 +15,7 @@ export interface PlotParts {
     group: PlotGroup;
     curve: Curve;
     styles: VariantStyle[];
+    bands: [number, number][]; // pairs of lines with a band between them
     width: number; // CSS pixels
     height: number;
     scale: number;
@@ -25,6 +26,7 @@ const greys = {
     rule: ["#e4dfd4", "#3a3732"], axis: ["#8b857a", "#8f897e"], text: ["#57524a", "#b9b2a5"], paper: grounds,
 };
 type Ends = [min: number | null, max: number | null];
+const bandOpacity = "24"; // hexadecimal, of 255: bands shine through each other
 const axisWidth = 50, axisHeight = 26, labelHeight = 20, markRoom = 20;
 
 /// uPlot's options.
@@ -49,6 +51,9 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
             scale: "y", width: style.width * k, dash: style.dash.map((d) => d * k), cap: "butt" as const,
             stroke: () => ink(i), points: { show: false },
         }))],
+        // Each way round, since the lines may cross: a band is filled from its first line down to its second.
+        bands: parts.bands.flatMap(([a, b]) => [[a, b], [b, a]].map(([from, to]) => (
+            { series: [from + 1, to + 1] as uPlot.Band.Bounds, fill: () => ink(a) + bandOpacity }))),
         axes: [
             {
                 ...axis, size: axisHeight * k, space: 56 * k, values: tickTexts, label: () => group.axisTitle(),

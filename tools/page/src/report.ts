@@ -1,6 +1,6 @@
 /// The report: everything that a study found, on one printed-looking page.
 
-import type { InSystems, Page, System, Variant } from "./data";
+import type { Curve, InSystems, Page, System, Variant } from "./data";
 import { h, uniqueId } from "./dom";
 import { figuresTable } from "./figures";
 import { later } from "./later";
@@ -144,18 +144,20 @@ function figuresNote(page: Page): HTMLElement | null {
     return page.correction_caution === "" ? null : h("p", { class: "caution" }, page.correction_caution);
 }
 
-/// Charts three plots wide where there is room; small ones share a line.
-/// All charts of the page's curves that one of these runs has.
+/// All charts of the page's curves that one of these runs has: three plots wide where there is room, or one with a band;
+/// small ones share a line.
 export function charts(page: Page, group: PlotGroup, runs: readonly Run[]): HTMLElement {
     const curves = new Map(page.curves.map((curve) => [curve.key, curve]));
     const drawn = (key: string) => runs.some((run) => run.variant.curves[key]);
+    const edge = ({ band }: Curve) => (band !== null && drawn(band) ? curves.get(band)! : null);
     const parts = page.charts.map((chart) => {
         const own = chart.curves.filter(drawn).map((key) => curves.get(key)!);
         if (own.length === 0) return null;
-        return h("section", { class: `chart plots-${Math.min(3, own.length)}`, "aria-label": chart.title },
+        const across = own.some(edge) ? 3 : Math.min(3, own.length);
+        return h("section", { class: `chart plots-${across}`, "aria-label": chart.title },
             h("h3", {}, chart.title), h("p", { class: "aside" }, chart.doc), group.key(),
-            h("div", { class: "plots" }, ...own.map((curve) => group.add(curve))),
-            dataTable(chart, own, group));
+            h("div", { class: "plots" }, ...own.map((curve) => group.add(curve, edge(curve)))),
+            dataTable(chart, own.flatMap((curve) => [curve, edge(curve)].filter((shown) => shown !== null)), group));
     });
     const help = h("p", { class: "aside screen-only" },
         "Point at a chart to read all of them at one place; drag along it to enlarge a part, and press twice for the " +

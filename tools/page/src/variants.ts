@@ -45,6 +45,10 @@ export function variantStyles(variants: readonly { base: boolean }[]): VariantSt
     });
 }
 
+/// The same for the other edge of a band: a thin line, and a prime at its letter.
+export const edgeStyle = (style: VariantStyle): VariantStyle =>
+    ({ ...style, mark: `${style.mark}\u2032`, width: style.width * 0.55 });
+
 const markOf = (index: number): string =>
     (index < 26 ? "" : markOf(Math.floor(index / 26) - 1)) + String.fromCharCode(65 + (index % 26));
 

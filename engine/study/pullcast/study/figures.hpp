@@ -14,6 +14,10 @@ struct Figure {
 };
 std::span<const Figure> figures();
 
+/// The report point where a knock model leaves least margin once boost is there: the figures of knock are read at that of
+/// the first model. A second one is a second opinion. Nothing where the rig has no such model.
+std::optional<std::size_t> worst_knock(const PullView& view, std::size_t model = 0);
+
 /// The factor of a correction standard at the pull's ambient state, with what to say about its range.
 struct AppliedCorrection {
     double factor;

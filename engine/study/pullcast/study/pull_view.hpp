@@ -12,15 +12,18 @@ public:
     /// Network and pull must outlive the view.
     PullView(const Network& network, const Pull& pull);
 
-    /// Column of "item" ("speed", "air.p") of the first component with that role; nothing where the rig has none.
-    std::optional<std::size_t> find(std::string_view role, std::string_view item) const;
+    /// Column of "item" ("speed", "air.p") of a component with that role, the first or the n-th after it in the order
+    /// of the rig; nothing where the rig has none.
+    std::optional<std::size_t> find(std::string_view role, std::string_view item, std::size_t n = 0) const;
     /// Column of a channel by its whole name.
     std::optional<std::size_t> find(std::string_view name) const;
 
     /// Value at a report point, NaN where the rig has no such channel.
-    double at(std::string_view role, std::string_view item, std::size_t point) const;
+    double at(std::string_view role, std::string_view item, std::size_t point, std::size_t n = 0) const;
     double largest(std::string_view role, std::string_view item) const;
     double smallest(std::string_view role, std::string_view item) const;
+    /// The n-th component with that role; null where there are fewer.
+    const Network::Part* part(std::string_view role, std::size_t n = 0) const;
 
     /// Manifold: the gas node that the breathing model draws from.
     double manifold(std::string_view potential, std::size_t point) const;

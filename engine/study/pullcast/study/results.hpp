@@ -8,6 +8,7 @@
 namespace pullcast {
 
 inline constexpr const char* summary_schema = "pullcast.study";
+/// Goes up when a member goes or changes its meaning. New members, like new figures, do not raise it.
 inline constexpr int summary_schema_version = 1;
 
 /// One line: which path, and why it cannot be written.

@@ -28,11 +28,12 @@ std::string figure_table(const Study& study, const std::vector<VariantResult>& r
 /// Which parts a variant has that the base has not, with prices: "deep core (640 EUR)"; "" if none.
 std::string new_parts(const Study& study, std::size_t variant);
 
-/// What changed from the base to a variant, and which surprises are expected ones.
+/// What changed from the base to a variant, and why. Of the base: what would move its knock margin.
 std::vector<std::string> compare_in_words(const Study& study, const std::vector<VariantResult>& results,
                                           std::size_t variant, UnitSystem system);
 
-/// The second half of that alone: surprises that are expected, and what a change can be mistaken for.
+/// The second half of that alone: surprises that are expected, what a change can be mistaken for, and what moved the
+/// knock margin.
 std::vector<std::string> explain_in_words(const Study& study, const std::vector<VariantResult>& results,
                                           std::size_t variant, UnitSystem system);
 
