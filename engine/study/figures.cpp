@@ -145,8 +145,9 @@ const Figure table[] = {
     {"spark_loss_peak_power", "power lost to spark", "Spark", "W", "power", 1,
      "at peak power, against spark of best torque",
      [](View v) { return v.at("torque", "spark_loss", v.peak_power()); }},
-    {"retard_loss_peak_power", "  taken by trims and limit", "Spark", "W", "power", 1,
-     "of it: what temperature trims and knock limit took, against spark of the table", retard_loss},
+    {"retard_loss_peak_power", "  against the table's spark", "Spark", "W", "power", 1,
+     "of it: what temperature trims and knock limit took; negative: spark is nearer to best torque than the table's",
+     retard_loss},
 
     {"ledger_energy", "energy residual", "Ledger", "1", "residual", -1,
      "unexplained energy over what passed through, whole run", [](View v) { return v.pull().energy.relative(); }},

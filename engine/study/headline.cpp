@@ -87,7 +87,7 @@ std::string without_margin(const Study& study, const std::vector<VariantResult>&
     if (!nearest) return "";
     const auto& r = results[*nearest];
     return fmt::format("No variant leaves a knock margin {}; {} comes nearest{}.",
-                       doubtful ? "that is larger than its doubt" : "here", title_in_sentence(study, *nearest),
+                       doubtful ? "by both models" : "here", title_in_sentence(study, *nearest),
                        aside(margin(r, system), r, system));
 }
 

@@ -8,6 +8,7 @@
 namespace pullcast {
 namespace {
 
+constexpr std::string_view rest = "the rest";
 constexpr const char* trend = " A trend, not a promise.";
 
 std::string degrees(double si, UnitSystem system) { return show(si, "rad", "spark", 1, system); }
@@ -18,7 +19,7 @@ const char* takes(double si) { return si < 0 ? "take" : "give"; }
 
 /// What turned, by how much, and what that does to the margin.
 struct Cause {
-    const char* name;
+    std::string_view name;
     double part;       // rad of margin
     std::string what;  // "21.3 K hotter"
 };
@@ -36,7 +37,7 @@ std::vector<Cause> causes(const KnockPoint& from, const KnockPoint& to, UnitSyst
         {"spark", s.spark, to.spark > from.spark ? "set earlier" : "set later"},
         {"fuel", s.fuel,
          change(to.octane - from.octane, "1", "octane", " octane numbers more", " octane numbers less")},
-        {"the rest", s.rest,
+        {rest, s.rest,
          before == now ? "mixture, back pressure and the like"
                        : fmt::format("mixture and the like; worst at {}, not {}", now, before)}};
     std::erase_if(all, [&](const Cause& c) { return !shows(c.part, system); });
@@ -67,7 +68,8 @@ std::string moved_by(const KnockPoint& from, const KnockPoint& to, UnitSystem sy
     const auto most = std::find_if(all.begin(), all.end(), with_it);
     std::string text = fmt::format("Of the {} {} knock margin, {}", size_of(total, system), total < 0 ? "less" : "more",
                                    told(all, system));
-    if (all.size() > 1 && most != all.end()) text += fmt::format(": {} moves it most", most->name);
+    const bool known = most != all.end() && most->name != rest;
+    if (all.size() > 1 && known) text += fmt::format(": {} moves it most", most->name);
     return text + ".";
 }
 
@@ -102,12 +104,13 @@ std::string doubt_in_words(const VariantResult& r, UnitSystem system) {
     const double second = figure(r, "knock_margin_second"), smallest = figure(r, "knock_smallest_second");
     if (std::isnan(second) || side == KnockSide::clear || side == KnockSide::not_computed) return "";
     const bool lower = smallest < 0 && degrees(smallest, system) != degrees(second, system);
+    const char* verdict = side == KnockSide::unknown ? "on which side of the knock limit this pull is, is not known"
+                          : second < 0               ? "both say that this fuel would knock"
+                                                     : "each says that it would knock somewhere";
     return fmt::format("At the worst point ({}) the margin is {} by {} and {} by {}{}: {}.",
                        rpm(figure(r, "knock_margin_speed"), system), degrees(figure(r, "knock_margin"), system),
                        model(r, 0), degrees(second, system), model(r, 1),
-                       lower ? fmt::format(", which falls to {} elsewhere", degrees(smallest, system)) : "",
-                       side == KnockSide::beyond ? "both say that this fuel would knock"
-                                                 : "on which side of the knock limit this pull is, is not known");
+                       lower ? fmt::format(", which falls to {} elsewhere", degrees(smallest, system)) : "", verdict);
 }
 
 /// The spark that trims and knock limit took, where that costs power.
@@ -160,12 +163,11 @@ MarginSplit split_margin(const KnockPoint& from, const KnockPoint& to) {
 }
 
 KnockSide knock_side(const VariantResult& r) {
-    const double first = figure(r, "knock_margin"), second = figure(r, "knock_margin_second");
+    const double first = figure(r, "knock_margin"), second = figure(r, "knock_smallest_second");
     if (std::isnan(first)) return KnockSide::not_computed;
     if (std::isnan(second)) return first < 0 ? KnockSide::beyond : KnockSide::clear;
-    if (first < 0 && second < 0) return KnockSide::beyond;
-    const bool clear = first >= figure(r, "knock_doubt") && !(figure(r, "knock_smallest_second") < 0);
-    return clear ? KnockSide::clear : KnockSide::unknown;
+    if ((first < 0) != (second < 0)) return KnockSide::unknown;
+    return first < 0 ? KnockSide::beyond : KnockSide::clear;
 }
 
 std::string knock_doubt(const VariantResult& r, UnitSystem system) {

@@ -44,7 +44,7 @@ struct SparkLimit {
             .in(0, 20 * degree)
             .common("knock_reserve")
             .preset(2 * degree);
-        s.number(&C::limit_lag, "limit_lag", "s", "time to 63 % of a step of the knock limit").positive().preset(0.1);
+        s.number(&C::limit_lag, "limit_lag", "s", "time to 63 % of a step of the knock limit").positive().preset(0.03);
         s.template sees<Signal>(&C::limit, "limit", "knock-limited spark, rad").optional();
         s.template sees<Signal>(&C::best, "best_spark", "best-torque spark, rad").optional();
         s.signal(&C::table_spark, "table_spark", "rad", "spark of the table, before trims and limit");

@@ -8,14 +8,15 @@
 ///   dQ_z = h A_z (T_z - T_w) dt,  A_b = A sqrt(x)                      walls
 ///   h = 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8   (m, kPa, K, m/s)            Woschni
 ///   w = 2.28 S_p + 3.24e-3 V_d T_1/(p_1 V_1) (p - p_1 (V_1/V)^1.3)     the second term while it is positive
-///   dI = dt / tau,  tau = 17.68 ms (p/atm)^-1.7 exp(3800/T_a + g 3800 (1/T_u - 1/T_a))   Livengood & Wu; ON 100
+///   dI = (omega/omega_a)^k dt / tau,  tau = 17.68 ms (p/atm)^-1.7 exp(3800/T_a + g 3800 (1/T_u - 1/T_a))
+///                                                                      Livengood & Wu; octane number 100
 ///
 /// Marched by the midpoint rule over equal steps of crank angle; the pressure follows from the volume, so that no drift
 /// builds up. The knock integral stops at a burned share of which the rest is too little to be heard.
 ///
 /// Sources: burn law, wall heat transfer (Woschni SAE 670931 in the form printed by Heywood) and the delay (Douaud &
 /// Eyzat SAE 780080, as Heywood eq. 9.20): constants from memory. The knock integral: Livengood & Wu, 5th Symposium on
-/// Combustion, 1955. Area shares of the zones: Ferguson, from memory. Gain g: see end_gas.cpp.
+/// Combustion, 1955. Area shares of the zones: Ferguson, from memory. Gains g, k: see end_gas.cpp.
 /// Validity: no dissociation, no crevices, no blow-by, one temperature in the end gas, no cool flames.
 #pragma once
 #include <algorithm>
@@ -140,8 +141,9 @@ template <class S> struct March {
 };
 
 struct Delay {
-    double gain = 1, anchor = 850;  // of temperature, see delay_rate
-    double heard_until = 1;         // burned share at which the integral stops
+    double gain = 1, anchor = 850;                                 // of temperature, see delay_rate
+    double heard_until = 1;                                        // burned share at which the integral stops
+    double speed_gain = 0, speed_anchor = 200.0 / 3 * std::numbers::pi;  // k; omega_a, 2000 rpm in rad/s
 };
 
 /// Marches a charge through a chamber.
@@ -153,6 +155,7 @@ template <class S, class Burn = Wiebe> class Cycle {
     S scale_;       // specific volume per m^3, 1/kg
     S per_area_;    // seconds a radian and kg: h A dT times this is dQ per rad and kg
     S gas_speed_;   // m/s per Pa above motored
+    S pace_;        // seconds a radian, as they count for ignition
     double quiet_;  // burn durations after the spark at which the integral is complete
     double film_;
 
@@ -163,6 +166,8 @@ public:
         film_ = 3.26 * std::pow(c_.bore, -0.2);
         scale_ = g_.unburned.R * g_.T / (g_.p * V);
         per_area_ = g_.slowness * scale_;
+        using std::exp, std::log;
+        pace_ = g_.slowness * exp(-delay_.speed_gain * log(g_.slowness * delay_.speed_anchor));
         gas_speed_ = 3.24e-3 * c_.swept() * g_.T / (g_.p * V);
         quiet_ = Wiebe::inverse(std::min(delay_.heard_until, 1 - std::exp(-wiebe_a)));
     }
@@ -277,7 +282,7 @@ private:
         m.film = film<burning>(h, mid, log_p);
         const Rates whole = rates<burning>(h, mid, m.film, S(vb - va), S(xb - m.x), angle);
         m.T += whole.dT, m.x = xb, m.Hb += whole.dH, m.Tb = mid.Tb;
-        m.knock += share * delay_rate_of_log(log_p, mid.T, delay_.gain, delay_.anchor) * (angle * g_.slowness);
+        m.knock += share * delay_rate_of_log(log_p, mid.T, delay_.gain, delay_.anchor) * (angle * pace_);
         m.work += mid.p * (vb - va), m.lost += whole.dQ, m.peak = larger(m.peak, mid.p);
     }
 };

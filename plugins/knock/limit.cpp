@@ -94,7 +94,7 @@ Batch::Batch(const Engine& e, std::span<const Point<double>> points)
     }
     for (int lane = 0; lane < Lanes::count; ++lane) {
         curves_.emplace_back(rows_[static_cast<std::size_t>(lane)]);
-        limit_[lane] = curves_.back().solve(e.octane);
+        limit_[lane] = std::clamp(curves_.back().solve(e.octane), latest, earliest);
     }
     correct();
 }

@@ -5,12 +5,12 @@
 ///   limit:     ON_required(limit) = ON_fuel
 ///
 /// Beyond some 30 degrees a burn that starts earlier is over before its end gas has had time to ignite, and octane
-/// required falls again. From where it rises by less than half an octane number a degree the relation is continued at
-/// that slope, so that every point has one limit; sparks as early as that lie beyond best torque. Limits are reported
+/// required falls again. From where, past its steepest, it rises by less than half an octane number a degree the relation
+/// is continued at that slope, so that every point has one limit; sparks as early as that lie beyond best torque. Limits are reported
 /// between -20 and 60 degrees before top centre.
 ///
 /// Method: eight points are marched side by side. Octane required is found at five sparks, put through a polynomial and
-/// solved; one more cycle at the root corrects it. Sensitivities come from dual numbers at the limit.
+/// solved; cycles at the root correct it. Sensitivities come from dual numbers at the limit.
 #pragma once
 #include <algorithm>
 #include <span>
@@ -56,7 +56,8 @@ template <class S> S required_at(const Engine& e, const Point<S>& at, const S& s
     return octane_required(e, cycle.burn(first, cycle.compress(first), S(-spark)).knock);
 }
 
-/// Octane required over spark at one operating point: a polynomial, continued linearly where it would fall.
+/// Octane required over spark at one operating point: a polynomial, continued linearly where it would fall and before
+/// the first spark.
 class OctaneCurve {
 public:
     static constexpr std::array<double, 5> sparks{-5 * degree, 5 * degree, 15 * degree, 25 * degree, 35 * degree};
@@ -65,7 +66,10 @@ public:
     explicit OctaneCurve(const Row& required) : a_(required) {
         for (std::size_t k = 1; k < a_.size(); ++k)  // divided differences
             for (std::size_t i = a_.size() - 1; i >= k; --i) a_[i] = (a_[i] - a_[i - 1]) / (sparks[i] - sparks[i - k]);
-        double lo = sparks.front(), hi = lo;
+        double lo = sparks.front();  // where the curve is steepest, and from there on
+        for (double at = lo; at <= sparks.back(); at += 2 * degree)
+            if (slope(at) > slope(lo)) lo = at;
+        double hi = lo;
         while (hi < earliest && slope(hi) > least_slope) lo = hi, hi += 2 * degree;
         for (int k = 0; k < 40; ++k) (slope((lo + hi) / 2) > least_slope ? lo : hi) = (lo + hi) / 2;
         turn_ = lo;
@@ -75,29 +79,35 @@ public:
     double at(double spark) const {
         return spark > turn_ ? polynomial(turn_) + least_slope * (spark - turn_) : polynomial(spark);
     }
-    /// The spark at which it is `octane`, between `latest` and `earliest`.
+    /// The spark at which it is `octane`.
     double solve(double octane) const {
-        if (const double at_turn = polynomial(turn_); octane > at_turn)
-            return std::min(turn_ + (octane - at_turn) / least_slope, earliest);
-        double lo = latest, hi = turn_;
+        if (const double gap = octane - polynomial(turn_); gap > 0) return turn_ + gap / least_slope;
+        if (const double gap = octane - a_[0]; gap < 0) return sparks.front() + gap / slope(sparks.front());
+        double lo = sparks.front(), hi = turn_;
         for (int k = 0; k < 50; ++k) (at((lo + hi) / 2) < octane ? lo : hi) = (lo + hi) / 2;
         return (lo + hi) / 2;
     }
     double slope(double spark) const {
-        if (spark < sparks.front()) return slope(sparks.front());
         if (turn_ < spark) return least_slope;
+        const double at = std::max(spark, sparks.front());
         double p = 0, d = 0;
-        for (std::size_t k = a_.size(); k-- > 0;) d = d * (spark - sparks[k]) + p, p = p * (spark - sparks[k]) + a_[k];
-        return d;
+        for (std::size_t k = a_.size(); k-- > 0;) d = d * (at - sparks[k]) + p, p = p * (at - sparks[k]) + a_[k];
+        return at > sparks.front() ? d : std::max(d, least_slope / 10);
     }
     /// What each of the five numbers adds to octane required at a spark.
     Row weights(double spark) const {
         const double at = std::clamp(spark, sparks.front(), turn_);
+        const bool before = spark < sparks.front() && turn_ > sparks.front();  // the slope counts too
         Row w;
         for (std::size_t k = 0; k < w.size(); ++k) {
+            double d = 0;
             w[k] = 1;
             for (std::size_t i = 0; i < w.size(); ++i)
-                if (i != k) w[k] *= (at - sparks[i]) / (sparks[k] - sparks[i]);
+                if (i != k) {
+                    const double apart = sparks[k] - sparks[i], share = (at - sparks[i]) / apart;
+                    d = d * share + w[k] / apart, w[k] *= share;
+                }
+            if (before) w[k] += d * (spark - at);
         }
         return w;
     }

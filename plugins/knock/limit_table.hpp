@@ -6,7 +6,8 @@
 ///   limit: where the curve through the five meets the fuel's octane number
 ///
 /// Learned once from the cycle: 120 operating points for the sum, and a few around `typical` for what mixture, residual
-/// gas and humidity do beside changing T_1. Outside its box the nearest edge is used.
+/// gas and humidity do beside changing T_1. Outside its box the nearest edge is used; beyond that of pressure octane
+/// required goes on as the delay's own p^(1.7/3.402), so that nothing is held back at part throttle.
 #pragma once
 #include <pullcast/smooth.hpp>
 
@@ -27,13 +28,14 @@ public:
     /// rad before top centre. `T` and `residual`: T_1 and a at this point.
     template <class S> S operator()(const Point<S>& at, const S& T, const S& residual) const {
         const S off = at.lambda - lambda_;
-        const S beside = mixture_[0] * off + mixture_[1] * off * off + per_residual_ * (residual - residual_0_) +
-                         per_humidity_ * (at.w - humidity_);
+        using std::exp, std::log;
+        const S beyond = (delay_pressure / delay_octane) * log(at.p / inside(at.p, pressure));
+        const S beside = beyond + mixture_[0] * off + mixture_[1] * off * off +
+                         per_residual_ * (residual - residual_0_) + per_humidity_ * (at.w - humidity_);
         const auto sums = tensor(at.omega, at.p, T);
         std::array<S, OctaneCurve::sparks.size()> required;
         OctaneCurve::Row values;
         for (std::size_t k = 0; k < values.size(); ++k) {
-            using std::exp;
             required[k] = exp(sums[k] + beside);
             values[k] = value(required[k]);
         }

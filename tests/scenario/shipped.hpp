@@ -68,10 +68,11 @@ inline Study study_of(const std::vector<VariantText>& variants) {
 }
 
 
-/// A channel of a role over the whole pull.
-inline std::vector<double> channel(const VariantResult& r, std::string_view role, std::string_view item) {
+/// A channel of a role over the whole pull: of the first component with that role, or of the n-th after it.
+inline std::vector<double> channel(const VariantResult& r, std::string_view role, std::string_view item,
+                                   std::size_t n = 0) {
     const PullView view(*r.network, r.pull);
-    const auto column = view.find(role, item);
+    const auto column = view.find(role, item, n);
     if (!column) throw std::out_of_range("no channel " + std::string(role) + "." + std::string(item));
     std::vector<double> values;
     for (std::size_t k = 0; k < view.points(); ++k) values.push_back(r.pull.at(k, *column));
@@ -79,8 +80,9 @@ inline std::vector<double> channel(const VariantResult& r, std::string_view role
 }
 
 /// Value of a channel where the crank passes a speed on its way up (rpm), between report points linearly.
-inline double at_speed(const VariantResult& r, double rpm, std::string_view role, std::string_view item) {
-    const auto speed = channel(r, "load", "speed"), values = channel(r, role, item);
+inline double at_speed(const VariantResult& r, double rpm, std::string_view role, std::string_view item,
+                       std::size_t n = 0) {
+    const auto speed = channel(r, "load", "speed"), values = channel(r, role, item, n);
     const double target = rpm * std::acos(-1) / 30;
     std::size_t k = 1;
     while (k + 1 < speed.size() && speed[k] < target) ++k;

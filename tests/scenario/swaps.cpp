@@ -49,6 +49,7 @@ const std::map<std::string, std::string> change_for = {
     {"engine.thermal_lump", ".parts.block\" = \"one-lump-block\""},
     {"engine.soak_path", ".parts.mount\" = \"spacer\""},
     {"engine.soak_path_air", ".parts.mount\" = \"hung-manifold\""},
+    {"knock.end_gas", ".parts.rules\" = \"end-gas\""},
     {"knock.octane_rules", ".parts.rules\" = \"careful-rules\""},
     {"knock.none", ".model\" = \"knock.none\""},
     {"load.roller", ".parts.dyno\" = \"roller-420\""},
@@ -128,6 +129,36 @@ TEST_P(Swaps, PutTheOtherModelIn) {
         std::replace(model.begin(), model.end(), '.', '-');
         EXPECT_EQ(v.name, component + "-" + model);
     }
+}
+
+/// Every part of a folder in place of the rig's own, by one line of change; by the table's spark and, `follows_limit`,
+/// with spark at the limit that follows from it.
+std::vector<VariantText> parts_swapped(const std::string& folder, const std::string& key, bool follows_limit) {
+    std::vector<VariantText> variants;
+    for (const auto& file : files("parts/" + folder)) {
+        const auto name = fs::path(file).stem().string();
+        const auto line = '"' + key + "\" = \"" + name + '"';
+        variants.push_back({name, {line}});
+        if (follows_limit && name != "no-knock")
+            variants.push_back({name + "-at-limit", {line, R"("common.spark_mode" = "at_limit")"}});
+    }
+    return variants;
+}
+void expect_power(const std::vector<VariantText>& variants) {
+    ASSERT_GE(variants.size(), 6u);
+    const Study study = study_of(variants);
+    const auto results = run_study(study, 2);
+    for (std::size_t k = 0; k < results.size(); ++k) {
+        expect_finite(results[k], study.variants[k].name);
+        EXPECT_GT(figure(results[k], "crank_power"), 150e3) << study.variants[k].name;
+    }
+}
+TEST(SwapLines, EveryFuelRunsByItsTableAndAtItsLimit) {
+    expect_power(parts_swapped("fuels", "common.parts.fuel", true));
+}
+TEST(SwapLines, EveryKnockModelRunsAsFirstAndAsSecondOpinion) {
+    expect_power(parts_swapped("knock", "knock.parts.rules", true));
+    expect_power(parts_swapped("knock", "knock_rules.parts.rules", false));
 }
 
 INSTANTIATE_TEST_SUITE_P(Role, Swaps, testing::ValuesIn(roles()), [](const auto& role) { return role.param; });

@@ -131,7 +131,7 @@ TEST_F(Headline, CarriesTheDoubtOfTwoModels) {
 
 TEST_F(Headline, PicksOnlyWhereBothModelsLeaveAMargin) {
     add("stock", result(pull(9, 300, 330, 3, 1)));
-    add("small", result(pull(12, 340, 340, 1.5, 2)));
+    add("small", result(pull(12, 340, 340, 1.5, -2)));
     add("core", result(pull(8.5, 310, 320, 3, 1)));
     EXPECT_EQ(all(), "Most power with knock margin left by both models: " + said(2));
     results[2] = result(pull(8.5, 310, 320, 2, -3));
@@ -139,9 +139,9 @@ TEST_F(Headline, PicksOnlyWhereBothModelsLeaveAMargin) {
               "No variant makes more power than 'the stock' with knock margin left by both models. Without regard to "
               "knock: " +
                   said(1));
-    results[0] = result(pull(9, 300, 330, 1, 2));
+    results[0] = result(pull(9, 300, 330, 1, -2));
     EXPECT_EQ(all(),
-              "No variant leaves a knock margin that is larger than its doubt; 'the core' comes nearest (2.0 deg; two "
+              "No variant leaves a knock margin by both models; 'the core' comes nearest (2.0 deg; two "
               "models differ by 3.0 deg). Without regard to knock: " +
                   said(1));
 }

@@ -75,10 +75,11 @@ TEST(KnockSide, IsKnownOnlyWhereBothModelsTellTheSame) {
     EXPECT_EQ(side(-1, none, none), KnockSide::beyond);
     EXPECT_EQ(side(3, 5, 5), KnockSide::clear);
     EXPECT_EQ(side(3, 0.5, 0.5), KnockSide::clear) << "2.5 deg of doubt leave 0.5";
-    EXPECT_EQ(side(3, 7, 7), KnockSide::unknown) << "the doubt is larger than the margin";
+    EXPECT_EQ(side(3, 7, 7), KnockSide::clear) << "4 deg of doubt, on the safe side";
     EXPECT_EQ(side(3, 3.5, -1), KnockSide::unknown) << "the second model knocks at another speed";
     EXPECT_EQ(side(1, -1, -1), KnockSide::unknown);
     EXPECT_EQ(side(-1, 1, 1), KnockSide::unknown) << "only one says that it would knock";
+    EXPECT_EQ(side(-1, 1, -1), KnockSide::beyond) << "both do, of different speeds";
     EXPECT_EQ(side(-1, -4, -4), KnockSide::beyond);
 }
 
@@ -152,7 +153,7 @@ TEST_F(KnockWords, OfTheSameAgainSayWhatWouldMoveIt) {
     EXPECT_EQ(said(1), said(0));
 }
 
-TEST_F(KnockWords, TellTheDoubtWhereItIsLargerThanTheMargin) {
+TEST_F(KnockWords, TellTheDoubtWhereNotBothModelsSeeMargin) {
     const auto doubt = [&](const Written& p) {
         results.clear(), study = {};
         add("stock", p.result());
@@ -173,6 +174,10 @@ TEST_F(KnockWords, TellTheDoubtWhereItIsLargerThanTheMargin) {
               models +
                   "-2.0 deg by test.knock (rules) and -3.0 deg by test.knock (opinion): both say that this fuel would "
                   "knock. A trend, not a promise.");
+    EXPECT_EQ(doubt(doubtful(-2, 3, -1)),
+              models +
+                  "-2.0 deg by test.knock (rules) and 3.0 deg by test.knock (opinion), which falls to -1.0 deg "
+                  "elsewhere: each says that it would knock somewhere. A trend, not a promise.");
 }
 
 TEST_F(KnockWords, TellWhatTheCalibrationTook) {

@@ -14,7 +14,7 @@ struct PullPlan {
     double stop_speed = 0;      ///< rad/s of the crank; 0: run for `longest`
     double longest = 60;        ///< s after which the pull ends at the latest
     double output_step = 0.02;  ///< s between report points
-    double longest_step = 0.2;  ///< s of the integrator: late in a pull nothing but the energy ledger would limit it
+    double longest_step = 0.1;  ///< s of the integrator: late in a pull nothing but the energy ledger would limit it
     double tolerance = 1e-6;    ///< relative; absolute ones follow from the nominal sizes of the states
     bool stock_solver = false;  ///< for benchmarks: the library's own vectors, dense differences and dense solver
     const std::atomic<bool>* interrupt = nullptr;  ///< once set, the run ends after its step with Interrupted

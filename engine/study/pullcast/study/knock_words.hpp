@@ -24,8 +24,8 @@ struct MarginSplit {
 };
 MarginSplit split_margin(const KnockPoint& from, const KnockPoint& to);
 
-/// On which side of the knock limit a pull is, as far as its models can tell. Beyond it: all models say so of one
-/// point. Clear of it: the margin is no smaller than the doubt, and the second model agrees at every speed.
+/// On which side of the knock limit a pull is, as far as its models can tell: clear of it where each of them sees margin
+/// at every speed, beyond it where each sees none at some speed, be it another one.
 enum class KnockSide { not_computed, clear, unknown, beyond };
 KnockSide knock_side(const VariantResult& result);
 
