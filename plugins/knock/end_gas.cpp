@@ -11,11 +11,12 @@
 ///
 /// The temperature exponent of the delay carries the gain g = temperature_gain around 850 K: with g = 1.2 the cycle
 /// asks for one octane number per 7 K of intake air, as SAE 960497 (abstract) does, at 120 kPa, 2000 rpm, 50 degC,
-/// r 9.5, lambda 0.87 and 95 octane; spark and pressure then follow within a third of its rules without further tuning.
-/// Taken alone the delay lets the limit rise by 4 to 5 degrees per 1000 rpm, far more than engines show; speed_gain, an
-/// exponent of speed on the rate of ignition around 2000 rpm, brings that down to about 2 (common practice, no source).
-/// s sets the level: 1 (`correlation`), or such that the reference point is at its limit there (`reference_point`), a
-/// point to be replaced by something known of the engine. The octane rules start from the same point.
+/// r 9.5, lambda 0.87 and 95 octane; spark and pressure then follow within a third of its rules without further tuning
+/// (README: what does not). Taken alone the delay lets the limit rise by 4 to 9 degrees per 1000 rpm, far more than
+/// engines show; speed_gain, an exponent of speed on the rate of ignition around 2000 rpm, brings that down to about 2
+/// (common practice, no source). s sets the level: 1 (`correlation`), or such that the reference point is at its limit
+/// there (`reference_point`), a point to be replaced by something known of the engine. The octane rules start from the
+/// same point.
 ///
 /// Operating points of a pull are judged wherever one of speed (3 %), pressure (3 kPa), temperature (1.5 K), spark
 /// (half a degree), lambda (0.01), back pressure (4 kPa) or coolant (2 K) has moved; straight lines join them. Sources:

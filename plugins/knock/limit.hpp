@@ -5,9 +5,9 @@
 ///   limit:     ON_required(limit) = ON_fuel
 ///
 /// Beyond some 30 degrees a burn that starts earlier is over before its end gas has had time to ignite, and octane
-/// required falls again. From where, past its steepest, it rises by less than half an octane number a degree the relation
-/// is continued at that slope, so that every point has one limit; sparks as early as that lie beyond best torque. Limits are reported
-/// between -20 and 60 degrees before top centre.
+/// required falls again. From where, past its steepest, it rises by less than half an octane number a degree the
+/// relation is continued at that slope, so that every point has one limit; sparks as early as that lie beyond best
+/// torque. Limits are reported between -20 and 60 degrees before top centre.
 ///
 /// Method: eight points are marched side by side. Octane required is found at five sparks, put through a polynomial and
 /// solved; cycles at the root correct it. Sensitivities come from dual numbers at the limit.

@@ -181,6 +181,9 @@ public:
         std::uint32_t index;   // within its domain
     };
     const std::vector<NodeOf>& nodes() const { return nodes_; }
+    const std::vector<std::string>& output_names() const { return output_names_; }
+    /// The component itself, for calls that take no arena.
+    const void* body() const { return body_.get(); }
     bool has_node(const std::string& name) const {
         return std::any_of(nodes_.begin(), nodes_.end(), [&](const NodeOf& n) { return n.name == name; });
     }

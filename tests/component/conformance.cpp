@@ -51,6 +51,7 @@ TEST_P(Conformance, conserves) { expect_none(conserves); }
 TEST_P(Conformance, reverses) { expect_none(reverses); }
 TEST_P(Conformance, finite) { expect_none(finite); }
 TEST_P(Conformance, smooth) { expect_none(smooth); }
+TEST_P(Conformance, reviews) { expect_none(reviews); }
 TEST_P(Conformance, allocation_free) {
     if (!allocations_are_counted()) GTEST_SKIP() << "a sanitizer owns the allocator";
     expect_none(allocation_free);

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "allocation_count.hpp"
+#include "bench_review.hpp"
 #include "conformance_subject.hpp"
 
 namespace pullcast::test {
@@ -86,8 +87,7 @@ struct Stream {
 constexpr Stream streams[] = {{"from", "to"}, {"coolant_in", "coolant_out"}};
 constexpr std::string_view pushing_roles[] = {"blower", "pump"};
 
-template <class D>
-bool has_stream(const Bench& b, const Stream& s) {
+template <class D> bool has_stream(const Bench& b, const Stream& s) {
     const auto attached = [&](const char* name) {
         const auto& all = b.nodes();
         return std::any_of(all.begin(), all.end(),
@@ -108,14 +108,12 @@ int carrying_state(Bench& b, const Stream& s) {
 }
 
 /// Flow from `from` to `to`, or the acceleration of the state that carries it, from rest.
-template <class D>
-double push(Bench& b, const Stream& s, int carrier) {
+template <class D> double push(Bench& b, const Stream& s, int carrier) {
     b.evaluate();
     return carrier < 0 ? b.flow_into<D>(s.to).m : b.rates()[static_cast<std::size_t>(carrier)];
 }
 
-template <class D>
-void check_stream(Bench& b, const Stream& s, Random& r, Faults& faults, const std::string& where) {
+template <class D> void check_stream(Bench& b, const Stream& s, Random& r, Faults& faults, const std::string& where) {
     const auto pushing = std::find(std::begin(pushing_roles), std::end(pushing_roles), b.type().role);
     const bool pushes = pushing != std::end(pushing_roles);
     draw(b, r, Regime::anywhere);
@@ -168,6 +166,28 @@ void turn_around(Bench& b) {
     for (const Stream& s : streams) {
         if (has_stream<Gas>(b, s)) std::swap(b.gas(s.from), b.gas(s.to));
         if (has_stream<Coolant>(b, s)) std::swap(b.coolant(s.from), b.coolant(s.to));
+    }
+}
+
+void check_review(Bench& b, int points, Random& r, Faults& faults, const std::string& where) {
+    Recording before(b);
+    for (int k = 0; k < points; ++k) {
+        do {
+            draw(b, r, Regime::anywhere);
+            b.evaluate();
+        } while (b.rejected());
+        before.add(0.05 * k);
+    }
+    Recording once = before, again = before;
+    once.review(), again.review();
+    const auto &old = before.values(), &a = once.values(), &c = again.values();
+    for (std::size_t k = 0; k < a.size() && faults.size() < 5; ++k) {
+        const auto name = once.name_of(k);
+        if (!once.is_own_output(k) && a[k] != old[k]) faults.push_back(where + ": review writes " + name);
+        if (once.is_own_output(k) && !std::isfinite(a[k]))
+            faults.push_back(where + ": review: " + name + " is not finite");
+        if (std::memcmp(&a[k], &c[k], sizeof a[k]) != 0)
+            faults.push_back(where + ": review: " + name + " changes from call to call");
     }
 }
 
@@ -229,6 +249,17 @@ Faults finite(const ComponentType& type) {
             b.evaluate();
             check_ledger(b, faults, where + ", turned around");
         }
+    }
+    return faults;
+}
+
+Faults reviews(const ComponentType& type) {
+    Faults faults;
+    for (int variant = 0; type.review && variant < variant_count(type); ++variant) {
+        Bench b = make_subject(type, variant);
+        Random r(static_cast<std::uint64_t>(500 + variant));
+        for (const int points : {0, 1, 20})
+            check_review(b, points, r, faults, fmt::format("variant {}, {} points", variant, points));
     }
     return faults;
 }

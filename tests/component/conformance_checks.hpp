@@ -33,6 +33,10 @@ Faults smooth(const ComponentType& type);
 /// No sweep allocates, plain or dual, recording or not.
 Faults allocation_free(const ComponentType& type);
 
+/// What `review` makes of a recorded pull: it writes own outputs only, all of them finite, and the same bits each time,
+/// whether the pull has no report point, one or some. Types without it conform.
+Faults reviews(const ComponentType& type);
+
 /// Every name has a doc and every unit parses; role, summary, reference and validity are given; nominal sizes are
 /// positive; required numbers have bounds; presets are within theirs; names are unique.
 Faults documented(const ComponentType& type);

@@ -14,13 +14,24 @@ namespace {
 using namespace pullcast;
 using namespace pullcast::test;
 
-enum class Defect { none, leaks, one_way, singular, kinked, wrong_derivative, allocates, allocates_recording };
+enum class Defect {
+    none,
+    leaks,
+    one_way,
+    singular,
+    kinked,
+    wrong_derivative,
+    allocates,
+    allocates_recording,
+    oversteps,
+    divides_by_zero,
+    remembers
+};
 
 void* volatile escape;  // keeps the compiler from removing an allocation
 
 /// A tube with a heat-holding wall between two gas nodes, sound or with one defect.
-template <Defect defect>
-struct Tube {
+template <Defect defect> struct Tube {
     double conductance = 0, capacity = 0, width = 0;
     End<Gas> from, to;
     State wall;
@@ -61,6 +72,16 @@ struct Tube {
         return conductance * dp;
     }
     Stock stored(Held v) const { return {capacity * v[wall], 0, 0, 0}; }
+    void review(Review r) const {
+        static int calls = 0;
+        for (std::size_t k = 0; k < r.points(); ++k) {
+            double& flow = r.output(flow_rate, k);
+            flow += r.time(k);
+            if (defect == Defect::oversteps) r.output(Output{flow_rate.i + 1}, k) = flow;
+            if (defect == Defect::divides_by_zero) flow /= r.time(k);
+            if (defect == Defect::remembers) flow += ++calls;
+        }
+    }
 };
 
 template <Defect defect> const ComponentType& tube() {
@@ -92,7 +113,8 @@ bool mentions(const Faults& faults, const std::string& words) {
 
 TEST(ConformanceSuite, a_sound_component_passes_every_check) {
     const ComponentType& sound = tube<Defect::none>();
-    for (const auto check : {conserves, reverses, finite, smooth, documented}) EXPECT_EQ(check(sound), Faults{});
+    for (const auto check : {conserves, reverses, finite, smooth, reviews, documented})
+        EXPECT_EQ(check(sound), Faults{});
     EXPECT_TRUE(!allocations_are_counted() || allocation_free(sound).empty());
 }
 TEST(ConformanceSuite, one_millionth_of_lost_heat_is_found) {
@@ -113,6 +135,15 @@ TEST(ConformanceSuite, an_allocation_in_a_sweep_is_found) {
     EXPECT_TRUE(mentions(allocation_free(tube<Defect::allocates>()), "heap allocations"));
     EXPECT_TRUE(mentions(allocation_free(tube<Defect::allocates_recording>()), "heap allocations"));
 }
+TEST(ConformanceSuite, a_review_that_writes_where_it_should_not_is_found) {
+    EXPECT_TRUE(mentions(reviews(tube<Defect::oversteps>()), "review writes an output of another"));
+}
+TEST(ConformanceSuite, an_infinite_output_of_a_review_is_found) {
+    EXPECT_TRUE(mentions(reviews(tube<Defect::divides_by_zero>()), "'flow' is not finite"));
+}
+TEST(ConformanceSuite, a_review_that_remembers_the_last_one_is_found) {
+    EXPECT_TRUE(mentions(reviews(tube<Defect::remembers>()), "'flow' changes from call to call"));
+}
 TEST(ConformanceSuite, missing_documentation_is_found) {
     const Faults faults = documented(*component<Mute>("test.mute"));
     for (const char* words :
@@ -125,8 +156,9 @@ TEST(ConformanceSuite, a_required_parameter_without_a_value_tells_its_author_wha
         conserves(*component<Mute>("test.mute"));
         FAIL() << "nothing was thrown";
     } catch (const std::exception& e) {
-        EXPECT_STREQ(e.what(), "test.mute: 'length' has no preset and the suite no value for it: "
-                               "add a row to tests/component/conformance_values.cpp");
+        EXPECT_STREQ(e.what(),
+                     "test.mute: 'length' has no preset and the suite no value for it: "
+                     "add a row to tests/component/conformance_values.cpp");
     }
 }
 TEST(ConformanceSuite, units) {

@@ -129,11 +129,12 @@ TEST(KnockCycle, compression_with_variable_heat_capacity_keeps_the_entropy) {
 
 /// Knock integral at 95 octane of a polytropic charge (n 1.32, ratio 10, rod 3.5 cranks) from bottom centre to 40
 /// degrees after top centre, nothing burning.
-double integral_at_95(double p_atm, double T, double rpm, double step = degree / 8) {
+double integral_at_95(double p_atm, double T, double rpm, double step = degree / 8, double speed_gain = 0) {
     const Chamber c(from_bottom_to_bottom(10, step));
     auto g = charge(polytropic_gas(1.32), p_atm * 101325, T, 0, 30 / (std::numbers::pi * rpm));
     g.piston_speed = 0;  // no film: time passes, and no heat is lost
-    const auto m = Cycle<double>(c, g, plain).compress(c.step_at(40 * degree + step / 2));
+    const Delay delay{1, 850, 1, speed_gain};
+    const auto m = Cycle<double>(c, g, delay).compress(c.step_at(40 * degree + step / 2));
     EXPECT_EQ(m.lost, 0);
     return m.knock / std::pow(0.95, delay_octane);
 }
@@ -147,6 +148,12 @@ TEST(KnockCycle, knock_integral_of_a_motored_compression) {
 TEST(KnockCycle, knock_integral_grows_with_pressure_to_the_1_7_and_halves_at_twice_the_speed) {
     EXPECT_TRUE(within(integral_at_95(2, 330, 3000) / integral_at_95(1, 330, 3000), std::pow(2, 1.7), 1e-12));
     EXPECT_TRUE(within(integral_at_95(2, 330, 6000) / integral_at_95(2, 330, 3000), 0.5, 1e-12));
+}
+// Form of the gain: dI is proportional to (omega/omega_a)^k dt, omega_a at 2000 rpm.
+TEST(KnockCycle, gain_of_speed_leaves_the_integral_alone_at_2000_rpm) {
+    const auto integral = [](double rpm, double gain) { return integral_at_95(2, 330, rpm, degree, gain); };
+    EXPECT_TRUE(within(integral(2000, 0.9), integral(2000, 0), 1e-12));
+    EXPECT_TRUE(within(integral(6000, 0.9) / integral(6000, 0), std::pow(3, 0.9), 1e-12));
 }
 TEST(KnockCycle, knock_integral_is_of_second_order) {
     std::vector<double> error;
