@@ -4,10 +4,10 @@
 ///   table  = S(omega, p) + s_o                           rad before top centre
 ///   wanted = table + s_i(T_intake) + s_c(T_coolant)
 ///   spark  = wanted, or what the knock limit leaves of it (spark_mode, see spark_limit.hpp)
-///   lambda = L(omega, p)
+///   lambda = L(omega, p) + l_o
 ///
 /// The trims over intake and coolant temperature take spark off when the charge or the engine is hot: a part of why
-/// heat soak costs power. T_intake is what the sensor reads, not what the gas is. s_o shifts the whole table.
+/// heat soak costs power. T_intake is what the sensor reads, not what the gas is. s_o and l_o shift the whole tables.
 ///
 /// Reference: common practice of engine control, no source. Validity: inside the tables; linear beyond their edges.
 #include <pullcast/sdk.hpp>
@@ -21,7 +21,7 @@ using namespace engine_family;
 struct Calibration : SparkLimit {
     Map spark_table, lambda_table;
     Curve intake_trim, coolant_trim;
-    double spark_offset;
+    double spark_offset, lambda_offset;
     Reads<Gas> manifold;
     Reads<Shaft> crank;
     Reads<Signal> intake;
@@ -51,6 +51,9 @@ struct Calibration : SparkLimit {
             .in(-10 * degree, 5 * degree)
             .preset(0);
         describe_limit(s);
+        s.number(&C::lambda_offset, "lambda_offset", "1", "lambda added everywhere; negative: richer")
+            .in(-0.3, 0.3)
+            .preset(0);
         s.reads(&C::manifold, "manifold", "gas before the ports");
         s.reads(&C::crank, "crank", "crankshaft");
         s.reads(&C::intake, "intake", "intake temperature reading, K");
@@ -67,7 +70,7 @@ struct Calibration : SparkLimit {
         const S omega = v[crank].omega, p = v[manifold].p, of_table = spark_table(omega, p) + spark_offset;
         const S trim = intake_trim(v[intake].value) + coolant_trim(v[coolant].T);
         command(v, spark, of_table, S(of_table + trim));
-        v(lambda, {lambda_table(omega, p)});
+        v(lambda, {lambda_table(omega, p) + lambda_offset});
         if (!v.recording()) return;
         v.output(trim_out, trim);
         v.output(table_distance, S(spark_table.outside(value(omega), value(p))));

@@ -14,9 +14,9 @@ using namespace pullcast;
 using namespace pullcast::test;
 constexpr double degree = std::numbers::pi / 180;
 
-Bench tables(double spark_offset = 0, const char* mode = "table") {
+Bench tables(double spark_offset = 0, const char* mode = "table", double lambda_offset = 0) {
     Bench b(builtin("engine.calibration"));
-    b.set("spark_offset", spark_offset).set_choice("spark_mode", mode);
+    b.set("spark_offset", spark_offset).set("lambda_offset", lambda_offset).set_choice("spark_mode", mode);
     b.set_map("spark_table", {100, 700}, {5e4, 2e5}, {30 * degree, 12 * degree, 36 * degree, 18 * degree});
     b.set_map("lambda_table", {100, 700}, {5e4, 2e5}, {1, 0.85, 1, 0.82});
     b.set_curve("intake_trim", {303, 323, 343, 363}, {0, 0, -3 * degree, -8 * degree});
@@ -48,6 +48,12 @@ TEST(EngineCalibration, offset_shifts_the_spark_and_no_trim) {
     Bench b = tables(-2 * degree);
     EXPECT_NEAR(b.signal("spark").value, 22 * degree, 1e-12);
     EXPECT_NEAR(b.output("trim"), 0, 1e-12);
+}
+
+TEST(EngineCalibration, offset_shifts_lambda_and_nothing_else) {
+    Bench b = tables(0, "table", -0.05);
+    EXPECT_NEAR(b.signal("lambda").value, 0.8675, 1e-12);
+    EXPECT_NEAR(b.signal("spark").value, 24 * degree, 1e-12);
 }
 
 TEST(EngineCalibration, hotter_reading_never_adds_spark) {
@@ -167,8 +173,9 @@ TEST(EngineCalibrationFixed, is_constant_and_needs_no_ends) {
     b.evaluate();
     EXPECT_EQ(b.signal("spark").value, 0.3);
     EXPECT_EQ(b.signal("lambda").value, 0.9);
-    ASSERT_EQ(b.set("spark_offset", 0.05).prepare().why, nullptr);
+    ASSERT_EQ(b.set("spark_offset", 0.05).set("lambda_offset", 0.1).prepare().why, nullptr);
     b.evaluate();
+    EXPECT_EQ(b.signal("lambda").value, 1.0);
     EXPECT_EQ(b.signal("spark").value, 0.35);
     EXPECT_EQ(b.signal("table_spark").value, 0.35);
 }
