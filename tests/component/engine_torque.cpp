@@ -164,6 +164,24 @@ TEST(EngineTorque, rich_mixture_is_limited_by_oxygen) {
     }
 }
 
+// Best torque at lambda 0.86 to 0.90 (Heywood fig. 15-4, from memory), and flat around it: 1 % within 0.05.
+TEST(EngineTorque, best_torque_is_rich) {
+    Engine e;
+    const auto per_air = [&](double lambda) {
+        e.run(4000, 1.5e5, lambda);
+        return e.output("indicated_power") / e.signal("air").value;
+    };
+    double best = 0, at = 0;
+    for (double lambda = 0.7; lambda < 1.1; lambda += 0.005)
+        if (const double w = per_air(lambda); w > best) best = w, at = lambda;
+    EXPECT_GE(at, 0.86);
+    EXPECT_LE(at, 0.90);
+    EXPECT_GT(per_air(at - 0.05), 0.99 * best);
+    EXPECT_GT(per_air(at + 0.05), 0.99 * best);
+    EXPECT_LT(per_air(0.75), 0.98 * best);
+    EXPECT_LT(per_air(1.0), 0.98 * best);
+}
+
 // Orders of magnitude (common practice, no source; from memory): gross indicated 0.34 to 0.38 at r 9 to 10, 0.30
 // to 0.33 at lambda 0.85; brake 0.26 to 0.33 rich at full load; 3.6 to 4.4 kg/h of air per kW, blower drive taken off.
 TEST(EngineTorque, efficiencies_are_in_their_usual_ranges) {
