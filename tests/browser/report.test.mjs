@@ -252,7 +252,7 @@ describe("a report with two knock models", () => {
             const marks = await plot.locator(".plot-key .mark").allInnerTexts();
             assert.deepEqual(marks, ["A", "B", "A′", "B′"], "told apart without colour");
             const box = await plot.locator("canvas").boundingBox();
-            const x = Math.round(box.width * 0.63) + 0.5; // between two rules of the grid
+            const x = Math.round(box.width * 0.85) + 0.5; // between two rules of the grid
             await page.mouse.move(box.x + x, box.y + 60);
             await page.waitForTimeout(100);
             const points = await plot.locator(".u-cursor-pt").evaluateAll((all) => all.map((p) => p.getBoundingClientRect()).map((r) => r.top + r.height / 2));
