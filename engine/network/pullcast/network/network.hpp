@@ -95,6 +95,7 @@ public:
 
 private:
     friend class NetworkCompiler;
+    friend class DirectedSweeps;
     template <class S> friend class Workspace;
 
     struct Instance {
@@ -140,6 +141,7 @@ public:
 
 private:
     friend class Network;
+    friend class DirectedSweeps;
     std::vector<S> potential_, flow_;
 };
 

@@ -16,6 +16,7 @@ struct PullPlan {
     double output_step = 0.02;  ///< s between report points
     double longest_step = 0.1;  ///< s of the integrator: late in a pull nothing but the energy ledger would limit it
     double tolerance = 1e-6;    ///< relative; absolute ones follow from the nominal sizes of the states
+    bool review = true;         ///< false: outputs that are judged after the pull stay empty, which is quicker
     bool stock_solver = false;  ///< for benchmarks: the library's own vectors, dense differences and dense solver
     const std::atomic<bool>* interrupt = nullptr;  ///< once set, the run ends after its step with Interrupted
 };

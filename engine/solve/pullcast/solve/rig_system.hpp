@@ -31,6 +31,8 @@ public:
 
     /// Evaluates at a report point and copies all channels into `row`.
     void record(double t, const double* x, double* row);
+    /// As the last derivative() left it.
+    const Workspace<double>& evaluated() const { return plain_; }
 
     std::size_t dual_sweeps() const { return groups_.size(); }  ///< per Jacobian
 
