@@ -113,6 +113,9 @@ std::string render(const std::vector<Diagnostic>& all, bool colour) {
 
 ScenarioError::ScenarioError(std::vector<Diagnostic> all) : std::runtime_error(render(all)), all_(std::move(all)) {}
 
+ScenarioError::ScenarioError(const Place& at, std::string message, std::string hint)
+    : ScenarioError(std::vector<Diagnostic>{{Severity::error, at, std::move(message), std::move(hint), {}}}) {}
+
 Diagnostic& Diagnostics::error(const Place& at, std::string message, std::string hint) {
     failed_ = true;
     return add(Severity::error, at, std::move(message), std::move(hint));

@@ -163,6 +163,8 @@ const Figure table[] = {
 
 std::span<const Figure> figures() { return table; }
 
+bool is_reviewed(const Figure& figure) { return std::string_view(figure.group) == "Knock"; }
+
 std::optional<std::size_t> worst_knock(const PullView& v, std::size_t model) {
     const auto margin = v.find("knock", "margin", model);
     if (!margin) return std::nullopt;

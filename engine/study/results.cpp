@@ -134,7 +134,9 @@ void check_replaceable(const fs::path& folder, bool replace) {
     if (!replace)
         throw OutputError(fmt::format("{}: is there already; give another folder by --out, or --force to replace it",
                                       folder.string()));
-    if (fs::is_directory(folder, error) && (fs::exists(folder / "summary.json", error) || fs::is_empty(folder, error)))
+    const auto holds = [&](const char* file) { return fs::exists(folder / file, error); };
+    if (fs::is_directory(folder, error) &&
+        (holds("summary.json") || holds(explanation_file) || fs::is_empty(folder, error)))
         return;
     throw OutputError(fmt::format("{}: is no results folder (no summary.json in it), so --force does not replace it",
                                   folder.string()));
@@ -164,15 +166,6 @@ void exchange(const fs::path& fresh, const fs::path& target) {
     fs::rename(old, fresh);
 }
 
-void write_files(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
-                 UnitSystem system) {
-    for (std::size_t k = 0; k < results.size(); ++k)
-        if (results[k].failure.empty())
-            write_file(folder / (study.variants[k].name + ".csv"), channels_csv(results[k], system));
-    write_file(folder / "summary.json", summary_json(study, results));
-    write_file(folder / "notes.txt", notes_text(study, results, system));
-}
-
 }  // namespace
 
 void check_destination(const fs::path& folder, bool replace) {
@@ -187,8 +180,7 @@ void check_destination(const fs::path& folder, bool replace) {
         throw OutputError(fmt::format("{}: cannot be made: {} cannot be written to", folder.string(), parent.string()));
 }
 
-void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
-                   UnitSystem system, bool replace, const std::map<std::string, std::string>& further) {
+void write_folder(const fs::path& folder, bool replace, const std::function<void(const FileWriter&)>& fill) {
     check_destination(folder, replace);
     const auto target = destination(folder);
     const auto fresh = target.parent_path() / fmt::format(".{}.new-{}", target.filename().string(), getpid());
@@ -196,8 +188,7 @@ void write_results(const Study& study, const std::vector<VariantResult>& results
     try {
         fs::create_directories(fresh);
         remove_leftovers(target);
-        write_files(study, results, fresh, system);
-        for (const auto& [name, text] : further) write_file(fresh / name, text);
+        fill([&](const std::string& name, const std::string& text) { write_file(fresh / name, text); });
         exchange(fresh, target);
         fs::remove_all(fresh, error);
     } catch (const fs::filesystem_error& e) {
@@ -207,6 +198,17 @@ void write_results(const Study& study, const std::vector<VariantResult>& results
         fs::remove_all(fresh, error);
         throw;
     }
+}
+
+void write_results(const Study& study, const std::vector<VariantResult>& results, const fs::path& folder,
+                   UnitSystem system, bool replace, const std::map<std::string, std::string>& further) {
+    write_folder(folder, replace, [&](const FileWriter& write) {
+        for (std::size_t k = 0; k < results.size(); ++k)
+            if (results[k].failure.empty()) write(study.variants[k].name + ".csv", channels_csv(results[k], system));
+        write("summary.json", summary_json(study, results));
+        write("notes.txt", notes_text(study, results, system));
+        for (const auto& [name, text] : further) write(name, text);
+    });
 }
 
 std::string summary_json(const Study& study, const std::vector<VariantResult>& results) {

@@ -1,8 +1,7 @@
 #include <algorithm>
-#include <atomic>
 #include <cmath>
+#include <pullcast/study/in_parallel.hpp>
 #include <pullcast/study/study_run.hpp>
-#include <thread>
 
 namespace pullcast {
 namespace {
@@ -27,12 +26,7 @@ void watch(const Network& network, const Pull& pull, std::size_t column, std::ve
 
 void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt, VariantResult& result) {
     try {
-        result.pull = run_pull(*result.network, {.settle = procedure.settle,
-                                                 .stop_speed = procedure.stop_speed,
-                                                 .longest = procedure.longest,
-                                                 .output_step = procedure.output_step,
-                                                 .tolerance = procedure.tolerance,
-                                                 .interrupt = interrupt});
+        result.pull = run_pull(*result.network, pull_plan(procedure, interrupt));
         const PullView view(*result.network, result.pull);
         for (const auto& f : figures()) result.figures.push_back(f.compute(view));
         for (std::size_t c = 0; c < result.network->channels().size(); ++c)
@@ -44,6 +38,15 @@ void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt,
 }
 
 }  // namespace
+
+PullPlan pull_plan(const Procedure& procedure, const std::atomic<bool>* interrupt) {
+    return {.settle = procedure.settle,
+            .stop_speed = procedure.stop_speed,
+            .longest = procedure.longest,
+            .output_step = procedure.output_step,
+            .tolerance = procedure.tolerance,
+            .interrupt = interrupt};
+}
 
 double figure(const VariantResult& result, std::string_view key) {
     for (std::size_t k = 0; k < figures().size(); ++k)
@@ -66,15 +69,9 @@ std::vector<VariantResult> run_study(const Study& study, unsigned threads, const
             throw locate(e, study.variants[k]);
         }
     }
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t k; (k = next++) < results.size();) run_variant(study.variants[k].procedure, interrupt, results[k]);
-    };
-    {
-        std::vector<std::jthread> pool;
-        for (unsigned k = 1; k < std::min<std::size_t>(threads, results.size()); ++k) pool.emplace_back(work);
-        work();
-    }
+    in_parallel(results.size(), threads, [&](std::size_t k) {
+        run_variant(study.variants[k].procedure, interrupt, results[k]);
+    });
     if (interrupt && *interrupt) throw Interrupted();
     return results;
 }

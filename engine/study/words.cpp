@@ -137,10 +137,15 @@ std::vector<std::pair<const ComponentType*, std::string>> models(const Variant& 
 
 }  // namespace
 
-std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system) {
+std::string show_number(double si, const char* unit, const char* quantity, int decimals, UnitSystem system) {
     if (std::isnan(si)) return "-";
     const auto d = display_unit(unit, system, quantity);
-    return with_unit(fmt::format("{:.{}f}", d(si), decimals_in(system, decimals, unit, quantity)), d);
+    return fmt::format("{:.{}f}", d(si), decimals_in(system, decimals, unit, quantity));
+}
+
+std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system) {
+    const auto number = show_number(si, unit, quantity, decimals, system);
+    return std::isnan(si) ? number : with_unit(number, display_unit(unit, system, quantity));
 }
 
 Moved moved(const VariantResult& from, const VariantResult& to, std::string_view key, UnitSystem system) {

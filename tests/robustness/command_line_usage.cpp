@@ -16,7 +16,7 @@ void PrintTo(const Wrong& w, std::ostream* out) { *out << w.name; }
 const std::string see_help = "\nsee 'pullcast --help'\n";
 
 const Wrong wrongs[] = {
-    {"NoCommand", {}, 2, "error: no command; one of: run, live, check, models, parts, draw" + see_help},
+    {"NoCommand", {}, 2, "error: no command; one of: run, explain, live, check, models, parts, draw, inspect" + see_help},
     {"UnknownCommand", {"rnu", "small.toml"}, 2, "error: unknown command 'rnu'; did you mean 'run'?" + see_help},
     {"CommandLikeNoOther", {"frobnicate"}, 2, "error: unknown command 'frobnicate'" + see_help},
     {"TwoCommands", {"run", "check"}, 2, "error: two commands: 'run' and 'check'" + see_help},
@@ -30,6 +30,7 @@ const Wrong wrongs[] = {
      2,
      "error: 'more' is one argument too many for 'run'" + see_help},
     {"RunWithoutFile", {"run"}, 2, "error: 'run' needs a study or rig file" + see_help},
+    {"ExplainWithoutFile", {"explain"}, 2, "error: 'explain' needs a study or rig file" + see_help},
     {"CheckWithoutFile", {"check"}, 2, "error: 'check' needs a study or rig file" + see_help},
     {"DrawWithoutFile", {"draw"}, 2, "error: 'draw' needs a study or rig file" + see_help},
     {"PartsWithoutFile", {"parts"}, 2, "error: 'parts' needs a part file, or a folder of parts" + see_help},

@@ -4,6 +4,7 @@
 #include <charconv>
 #include <pullcast/network/names.hpp>
 #include <pullcast/study/version.hpp>
+#include <sstream>
 
 #include "options.hpp"
 
@@ -18,15 +19,17 @@ constexpr const char* examples = R"(Examples:
   pullcast run scenarios/studies/pulley-or-core.toml              four variants of one car, as a table
   pullcast run scenarios/studies/pulley-or-core.toml --units us   the same in psi, degF, hp
   pullcast live scenarios/studies/pulley-or-core.toml             the same car in the browser, with knobs to turn
+  pullcast explain scenarios/studies/hot-day.toml core            what of a change is whose doing
   pullcast check my-study.toml                                    every mistake in the files, nothing run
   pullcast models blower.geometric                                what a component model computes and takes
   pullcast parts scenarios/parts                                  parts with their prices
   pullcast draw scenarios/rigs/hillclimb-v6.toml --format svg     the rig as a graph
+  pullcast inspect my-log.csv --write-mapping my-log.toml         what a measured log holds, and its pulls
 
 Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 7 files, 130 interrupted
 A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
 
-const std::vector<std::string> commands = {"run", "live", "check", "models", "parts", "draw"};
+const std::vector<std::string> commands = {"run", "explain", "live", "check", "models", "parts", "draw", "inspect"};
 constexpr int most_threads = 1024, most_port = 65535;
 
 UnitSystem unit_system(const std::string& text) {
@@ -50,10 +53,30 @@ std::string graph_format(const std::string& text) {
     return text;
 }
 
+/// "a, b" as a and b.
+std::vector<std::string> names_in(const std::string& list) {
+    std::vector<std::string> names;
+    std::istringstream in(list);
+    for (std::string name; std::getline(in >> std::ws, name, ',');) {
+        name.erase(name.find_last_not_of(' ') + 1);
+        if (!name.empty()) names.push_back(name);
+    }
+    return names;
+}
+
 /// Options as texts, so that what is wrong with them is said in our words.
 struct Texts {
-    std::string file, out, units = "metric", threads, port, format = "dot";
+    std::string file, out, mapping, write_mapping, units = "metric", threads, port, format = "dot", figures;
+    std::vector<std::string> together;
 };
+
+void declare_inspect(CLI::App& inspect, Options& o, Texts& t) {
+    inspect.add_option("file", t.file, "log (CSV, any separator)")->option_text("LOG");
+    inspect.add_option("--mapping", t.mapping, "which column is what (TOML; default: guessed)")->option_text("FILE");
+    inspect.add_option("--write-mapping", t.write_mapping, "write the mapping here, for editing")->option_text("FILE");
+    inspect.add_flag("--force", o.force, "replace that file if it is there");
+    inspect.add_flag("--all", o.all, "every line of long lists");
+}
 
 void declare(CLI::App& app, Options& o, Texts& t) {
     app.footer(examples);
@@ -69,13 +92,29 @@ void declare(CLI::App& app, Options& o, Texts& t) {
         c->set_help_flag("-h,--help", "print this help");
         return c;
     };
+    const auto results_options = [&](CLI::App* c, const char* out, const char* what) {
+        c->add_option("--out", t.out, out)->option_text("FOLDER");
+        c->add_option("--threads", t.threads,
+                      fmt::format("{} at a time (default: all cores); results do not depend on it", what))
+            ->option_text("N");
+        c->add_flag("--force", o.force, "replace the results folder if it is there");
+        c->add_flag("--json", o.json, "print the results as JSON instead of the table");
+    };
     auto* run = command("run", "run a study or a rig: table, results folder, notes");
     run->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
-    run->add_option("--out", t.out, "results folder (default: results/NAME)")->option_text("FOLDER");
-    run->add_option("--threads", t.threads, "variants at a time (default: all cores); results do not depend on it")
-        ->option_text("N");
-    run->add_flag("--force", o.force, "replace the results folder if it is there");
-    run->add_flag("--json", o.json, "print the summary as JSON instead of the table");
+    results_options(run, "results folder (default: results/NAME)", "variants");
+    auto* explain = command("explain", "split the change between two variants of a study by cause");
+    explain->add_option("file", t.file, "study (TOML)")->option_text("FILE");
+    explain->add_option("variant", o.name, "the variant to explain")->option_text("VARIANT");
+    explain->add_option("--against", o.against, "the variant to start from (default: the study's base)")
+        ->option_text("VARIANT");
+    explain->add_option("--figures", t.figures, "keys of figures, with commas between; 'run --json' lists them")
+        ->option_text("KEYS");
+    explain->add_option("--together", t.together, "causes that count as one, with commas between; may be repeated")
+        ->expected(1)
+        ->take_all()
+        ->option_text("CAUSES");
+    results_options(explain, "results folder (default: results/NAME-VARIANT-from-VARIANT)", "pulls");
     auto* live = command("live", "a page in the browser whose knobs re-run a study; ends with Ctrl-C");
     live->add_option("file", t.file, "study with knobs (TOML)")->option_text("FILE");
     live->add_option("--port", t.port, "port of 127.0.0.1 (default: any that is free)")->option_text("N");
@@ -91,6 +130,7 @@ void declare(CLI::App& app, Options& o, Texts& t) {
     auto* draw = command("draw", "the rig as a graph");
     draw->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
     draw->add_option("--format", t.format, "dot, or svg (needs Graphviz)")->option_text("FORMAT");
+    declare_inspect(*command("inspect", "what a measured log holds: channels, faults, repairs, pulls"), o, t);
 }
 
 std::string or_meant(const std::string& name, const std::vector<std::string>& known) {
@@ -132,8 +172,14 @@ Options checked(const std::string& command, Options o, const Texts& t) {
     if (!t.port.empty()) o.port = count("--port", t.port, most_port);
     if (t.file.empty() && command != "models")
         throw UsageError(fmt::format("'{}' needs {}", command,
-                                     command == "parts" ? "a part file, or a folder of parts" : "a study or rig file"));
-    o.file = t.file;
+                                     command == "parts"     ? "a part file, or a folder of parts"
+                                     : command == "inspect" ? "a log file"
+                                                            : "a study or rig file"));
+    if (command == "explain" && o.name.empty()) throw UsageError("'explain' needs a variant to explain");
+    o.file = t.file, o.mapping = t.mapping, o.write_mapping = t.write_mapping;
+    o.figures = names_in(t.figures);
+    for (const auto& list : t.together) o.together.push_back(names_in(list));
+    if (t.out.empty() && command == "explain") return o;  // it names its folder after the variants
     o.out = t.out.empty() ? std::filesystem::path("results") / o.file.stem() : std::filesystem::path(t.out);
     return o;
 }
@@ -158,10 +204,12 @@ int run_command_line(int argc, char** argv) {
     const auto name = chosen.front()->get_name();
     o = checked(name, o, t);
     if (name == "run") return run_command(o);
+    if (name == "explain") return explain_command(o);
     if (name == "live") return live_command(o);
     if (name == "check") return check_command(o);
     if (name == "models") return models_command(o);
     if (name == "parts") return parts_command(o);
+    if (name == "inspect") return inspect_command(o);
     return draw_command(o);
 }
 

@@ -12,13 +12,15 @@ namespace pullcast {
 enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, io = 7, interrupted = 130 };
 
 struct Options {
-    std::filesystem::path file, out;
-    std::string name, format = "dot";
+    std::filesystem::path file, out, mapping, write_mapping;
+    std::string name, against, format = "dot";
+    std::vector<std::string> figures;                // keys
+    std::vector<std::vector<std::string>> together;  // titles of causes that count as one
     UnitSystem units = UnitSystem::metric;
     std::vector<std::string> plugins;
     unsigned threads = 0;  // 0: as many as the machine has
     int port = 0;          // 0: any that is free
-    bool force = false, json = false;
+    bool force = false, json = false, all = false;
 };
 
 /// The command line cannot be understood: one line, and a hint to add to it.
@@ -34,11 +36,13 @@ Registry load_plugins(const Options& options);
 
 // The commands. Results go to stdout, messages to stderr; the return value is the exit code.
 int run_command(const Options& options);
+int explain_command(const Options& options);
 int check_command(const Options& options);
 int models_command(const Options& options);
 int parts_command(const Options& options);
 int draw_command(const Options& options);
 int live_command(const Options& options);
+int inspect_command(const Options& options);
 
 /// Simulations at a time: what was asked for, else one a core.
 unsigned thread_count(const Options& options);

@@ -14,6 +14,7 @@
 #include <pullcast/study/words.hpp>
 
 #include "bundle.hpp"
+#include "in_systems.hpp"
 
 namespace pullcast {
 namespace {
@@ -21,7 +22,6 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr int curve_digits = 6;  // what a plot can show, and more
-constexpr UnitSystem systems[] = {UnitSystem::metric, UnitSystem::us};
 
 Json exact(double v) { return std::isfinite(v) ? Json(v) : Json(nullptr); }
 
@@ -36,8 +36,6 @@ Json rounded(double v) {
     return places >= 0 ? std::round(v * scale) / scale : std::round(v / scale) * scale;
 }
 
-/// The same in both systems of units.
-template <class F> Json in_systems(F text) { return {{"metric", text(systems[0])}, {"us", text(systems[1])}}; }
 
 Json display_json(const Display& d) {
     return {{"unit", d.unit == "1" ? "" : d.unit}, {"scale", d.scale}, {"offset", d.offset}};
@@ -312,7 +310,7 @@ Json variant_json(const Study& study, const std::vector<VariantResult>& results,
 
 Json page_json(const Study& study, const std::vector<VariantResult>& results, UnitSystem shown_first) {
     Json rigs = Json::array(), variants = Json::array(), units = Json::object();
-    const SharedWarnings shared[] = {{results, systems[0]}, {results, systems[1]}};
+    const SharedWarnings shared[] = {{results, UnitSystem::metric}, {results, UnitSystem::us}};
     for (std::size_t k = 0; k < results.size(); ++k) {
         auto v = variant_json(study, results, k, rigs);
         v["warnings"] = {{"metric", shared[0].own[k]}, {"us", shared[1].own[k]}};

@@ -139,6 +139,44 @@ export interface Page {
     live: Live | null;
 }
 
+// ---- change by cause ------------------------------------------------------------------------------------------------
+
+/// What one cause has to do with a change, SI.
+export interface Share {
+    share: number; // Shapley's: the shares of all causes add up to the change
+    alone: number; // this cause and no other
+    last: number; // this cause after all others
+}
+export interface ExplainedFigure {
+    key: string;
+    label: string;
+    unit: UnitKey;
+    difference: UnitKey;
+    decimals: number;
+    from: number;
+    to: number;
+    shares: Share[]; // in the order of the causes
+    words: InSystems<string>;
+}
+/// The change between two variants of a study, split by cause: a page of its own.
+export interface Explained {
+    schema: "pullcast.page";
+    schema_version: 1;
+    mode: "explained";
+    program: { name: string; version: string };
+    study: { title: string; file: string; hash: string };
+    units: Record<UnitKey, InSystems<Display>>;
+    system: System; // shown first
+    from: { name: string; title: string };
+    to: { name: string; title: string };
+    pulls: number;
+    causes: { title: string; changes: InSystems<string[]> }[];
+    figures: ExplainedFigure[];
+    not_there: InSystems<string[]>; // sentences on figures that were asked for
+    how_to_read: string;
+    cautions: string[];
+}
+
 // ---- live page ------------------------------------------------------------------------------------------------------
 
 export interface Choice {

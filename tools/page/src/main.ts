@@ -2,8 +2,9 @@
 
 import "./style.css";
 
-import type { Page } from "./data";
+import type { Explained, Page } from "./data";
 import { h } from "./dom";
+import { renderExplained } from "./explained";
 import { renderLive } from "./live";
 import { renderReport } from "./report";
 
@@ -12,10 +13,11 @@ const version = 1;
 function start(): void {
     const text = document.getElementById("pullcast-page")?.textContent ?? "";
     try {
-        const page = JSON.parse(text) as Page;
+        const page = JSON.parse(text) as Page | Explained;
         if (page.schema !== "pullcast.page" || page.schema_version !== version)
             throw new Error(`its data are '${page.schema}' ${page.schema_version}, and it reads pullcast.page ${version}`);
-        (page.mode === "live" ? renderLive : renderReport)(page);
+        if (page.mode === "explained") renderExplained(page);
+        else (page.mode === "live" ? renderLive : renderReport)(page);
     } catch (error) {
         const reason = `This page cannot be shown: ${(error as Error).message}`;
         document.body.prepend(h("p", { class: "failure", role: "alert" }, reason));

@@ -55,7 +55,7 @@ function openOnPaper(): void {
 }
 
 /// A text that follows the unit system.
-function spoken(formats: Formats, text: InSystems<string>, tag: "p" | "span" = "p"): HTMLElement {
+export function spoken(formats: Formats, text: InSystems<string>, tag: "p" | "span" = "p"): HTMLElement {
     const element = h(tag, {});
     const fill = () => (element.textContent = formats.sentence(text[formats.system]));
     formats.onChange(fill);
@@ -64,7 +64,7 @@ function spoken(formats: Formats, text: InSystems<string>, tag: "p" | "span" = "
 }
 
 /// A list that follows the unit system; it hides while it has nothing to say.
-function spokenList(formats: Formats, texts: InSystems<string[]>): HTMLElement {
+export function spokenList(formats: Formats, texts: InSystems<string[]>): HTMLElement {
     const element = h("ul", {});
     const fill = () => {
         element.hidden = texts[formats.system].length === 0;
@@ -99,7 +99,7 @@ function head(page: Page, formats: Formats): HTMLElement {
 
 /// The slim bar that stays in sight: units, axis, and the way back from a zoom.
 export function bar(formats: Formats, group: PlotGroup): HTMLElement {
-    const units = switchOf<System>("Units", { metric: "metric", us: "US" }, formats.system, (s) => formats.choose(s));
+    const units = unitsSwitch(formats);
     const places = { speed: "engine speed", time: "time" };
     const axis = switchOf<Over>("Charts over", places, group.over, (over) => group.setOver(over));
     const whole = h("button", { type: "button", disabled: true, onclick: () => group.whole() }, "Whole pull");
@@ -113,6 +113,10 @@ export function bar(formats: Formats, group: PlotGroup): HTMLElement {
     return h("div", { class: "bar", role: "group", "aria-label": "How the page is shown" },
         units, axis, whole, group.key());
 }
+
+/// Metric or US.
+export const unitsSwitch = (formats: Formats): HTMLElement =>
+    switchOf<System>("Units", { metric: "metric", us: "US" }, formats.system, (s) => formats.choose(s));
 
 function switchOf<T extends string>(
     title: string, choices: Record<T, string>, chosen: T, choose: (value: T) => void,

@@ -46,6 +46,7 @@ std::string render(const std::vector<Diagnostic>& all, bool colour = false);
 class ScenarioError : public std::runtime_error {
 public:
     explicit ScenarioError(std::vector<Diagnostic> all);
+    ScenarioError(const Place& at, std::string message, std::string hint);  // one error
     const std::vector<Diagnostic>& diagnostics() const { return all_; }
 
 private:

@@ -14,6 +14,9 @@ struct Figure {
 };
 std::span<const Figure> figures();
 
+/// The figure is judged after the pull (PullPlan::review).
+bool is_reviewed(const Figure& figure);
+
 /// The report point where a knock model leaves least margin once boost is there: the figures of knock are read at that of
 /// the first model. A second one is a second opinion. Nothing where the rig has no such model.
 std::optional<std::size_t> worst_knock(const PullView& view, std::size_t model = 0);

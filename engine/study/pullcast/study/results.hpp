@@ -2,6 +2,7 @@
 /// the caller adds, such as a report.
 #pragma once
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <pullcast/study/words.hpp>
 
@@ -10,6 +11,9 @@ namespace pullcast {
 inline constexpr const char* summary_schema = "pullcast.study";
 /// Goes up when a member goes or changes its meaning. New members, like new figures, do not raise it.
 inline constexpr int summary_schema_version = 1;
+
+/// What makes a folder that of an explanation (explain_words.hpp), as summary.json makes one that of results.
+inline constexpr const char* explanation_file = "explain.json";
 
 /// One line: which path, and why it cannot be written.
 struct OutputError : std::runtime_error {
@@ -20,8 +24,14 @@ struct OutputError : std::runtime_error {
 /// at all, or, with `replace`, anything but an empty folder or earlier results. Makes nothing.
 void check_destination(const std::filesystem::path& folder, bool replace);
 
-/// Writes into a hidden folder beside the destination and renames it at the end, so that results are there whole or not
-/// at all. The next run to the same destination clears away what a killed one left. `further`: text by file name.
+/// Takes the name of a file and its text.
+using FileWriter = std::function<void(const std::string&, const std::string&)>;
+/// Lets `fill` write files into a hidden folder beside the destination and renames it at the end, so that all are there
+/// or none. The next run to the same destination clears away what a killed one left.
+void write_folder(const std::filesystem::path& folder, bool replace,
+                  const std::function<void(const FileWriter&)>& fill);
+
+/// The results of a study, and `further` texts by file name.
 void write_results(const Study& study, const std::vector<VariantResult>& results, const std::filesystem::path& folder,
                    UnitSystem system, bool replace, const std::map<std::string, std::string>& further = {});
 

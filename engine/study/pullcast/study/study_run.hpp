@@ -26,6 +26,9 @@ struct VariantResult {
     std::string failure;  // why the pull stopped, in names; empty when it ran
 };
 
+/// How a variant's pull is run.
+PullPlan pull_plan(const Procedure& procedure, const std::atomic<bool>* interrupt = nullptr);
+
 /// A figure by its key; NaN where the rig has none.
 double figure(const VariantResult& result, std::string_view key);
 

@@ -9,6 +9,8 @@ namespace pullcast {
 
 /// A number with its display unit: "78.4 kPa", "11.4 psi", "78412 Pa"; "-" for NaN. `decimals` suit the metric unit.
 std::string show(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
+/// The same without its unit.
+std::string show_number(double si, const char* unit, const char* quantity, int decimals, UnitSystem system);
 
 /// How one figure differs between two results: "41.2 hp", and its sense where that shows any (-1, 0, 1). Empty where one
 /// of them has no such figure.
