@@ -4,7 +4,8 @@
 #include <cstdlib>
 #include <filesystem>
 #include <pullcast/scenario/scenario.hpp>
-#include <pullcast/solve/pull.hpp>
+#include <pullcast/solve/pull_directions.hpp>
+#include <pullcast/study/explain.hpp>
 
 #include "component/allocation_count.hpp"
 #include "figure.hpp"
@@ -40,6 +41,33 @@ int full_pull(const Study& study) {
                    fmt::format("{:.1f} ms after the pull", 1e3 * knock));
 }
 
+/// Derivatives along eight parameters over the pull alone, with four measured channels at its report points.
+int directions(const Study& study) {
+    const auto& p = study.procedure;
+    const RigSpec& rig = study.variants.front().rig;
+    const Directions along(rig, {{"core", {{"cooler", "ua_scale"}}},
+                                 {"pulley", {{"drive", "pulley_diameter"}}},
+                                 {"sensor", {{"sensor", "time_constant"}}},
+                                 {"weather", {{"ambient", "temperature"}}},
+                                 {"spark", {{"calibration", "spark_table"}}, Parameter::Kind::factor},
+                                 {"displacement", {{"breathing", "displacement"}}},
+                                 {"volume", {{"manifold", "volume"}}},
+                                 {"speed", {{"front", "face_velocity"}}}});
+    const Network& network = along.network();
+    const PullPlan plan{
+        .settle = p.settle, .stop_speed = p.stop_speed, .longest = p.longest, .output_step = 0.05, .review = false};
+    std::vector<std::size_t> channels;
+    for (std::size_t k = 0; k < network.channels().size(); ++k)
+        for (const char* name : {"manifold.gas.p", "manifold.gas.T", "core_in.coolant.T", "load.crank_power"})
+            if (network.channels()[k].name == name) channels.push_back(k);
+    const auto [eight, one] =
+        compare([&] { run_pull(along, plan, channels); }, [&] { run_pull(network, plan); }, 7, 0.1);
+    return !report(
+        "demo rig: pull with 8 exact directions / pull", eight / one, "", Bound::at_most, 4,
+        fmt::format("{:.0f} ms, {} steps for {}", 1e3 * eight, run_pull(along, plan, channels).pull.statistics.steps,
+                    run_pull(network, plan).statistics.steps));
+}
+
 int overhead_of_demo_rig(const Study& study) {
     const Network network(study.variants.front().rig);
     Workspace<double> w(network);
@@ -65,13 +93,37 @@ int whole_program() {
     return !report("program, start to finish of the demo study", t, "s", Bound::at_most, 0.5, "4 variants, 2 threads");
 }
 
+/// Two variants that differ by eight causes: 256 pulls of the demo rig, with their knock margins.
+int explained_change(const Registry& registry) {
+    const auto folder = std::filesystem::path(study_file).parent_path();
+    const auto text =
+        std::make_shared<const SourceFile>(SourceFile{(folder / "eight-causes.toml").string(),
+                                                      "rig = \"../rigs/hillclimb-v6.toml\"\n"
+                                                      "[variant.a]\n[variant.b.set]\n"
+                                                      "\"ambient.parts.weather\" = \"coast-heat\"\n"
+                                                      "\"common.start_pressure\" = \"100.9 kPa\"\n"
+                                                      "\"common.start_temperature\" = \"42 degC\"\n"
+                                                      "\"common.start_coolant_temperature\" = \"39 degC\"\n"
+                                                      "\"common.parts.fuel\" = \"pump-95\"\n"
+                                                      "\"drive.parts.pulley\" = \"pulley-86\"\n"
+                                                      "\"cooler.parts.core\" = \"deep-core\"\n"});
+    const Study study = read_study(text, registry);
+    const auto &a = study.variants[0], &b = study.variants[1];
+    std::size_t pulls = 0;
+    const double t =
+        seconds_of([&] { pulls = explain(a, b, causes_between(a, b), usual_figures(), 2).pulls; }, 2, 0, wall_time);
+    return !report("explain: change by eight causes", t, "s", Bound::at_most, 1,
+                   fmt::format("{} pulls with knock margins, 2 threads", pulls));
+}
+
 }  // namespace
 
 int demo_figures() {
     Registry registry;
     registry.load_folder(PULLCAST_PLUGINS);
     const Study study = read_study(study_file, registry);
-    return overhead_of_demo_rig(study) + full_pull(study) + whole_program();
+    return overhead_of_demo_rig(study) + full_pull(study) + directions(study) + explained_change(registry) +
+           whole_program();
 }
 
 }  // namespace pullcast::bench

@@ -55,5 +55,6 @@ template <class A, class B> std::pair<double, double> compare(A&& a, B&& b, int 
 int reference_figures();
 int demo_figures();
 int live_figures();
+int log_figures();
 
 }  // namespace pullcast::bench
