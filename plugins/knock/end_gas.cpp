@@ -24,61 +24,47 @@
 /// from memory. Validity: petrol-like fuels and alcohols, lambda 0.7 to 1.2; octane numbers beyond 80 to 100, the range
 /// of the delay, are an extrapolation. One cylinder stands for all. A simulated knock margin is not permission to add
 /// boost or spark.
-#include <cstdio>
 #include <pullcast/media/fuel.hpp>
-#include <pullcast/sdk.hpp>
 
 #include "components.hpp"
 #include "limit_table.hpp"
+#include "model.hpp"
 
 namespace {
-using namespace pullcast;
-using knock::degree;
+using namespace knock_family;
 
-constexpr double gain_anchor = 850, highest_limit = 89 * degree, not_given = 90 * degree;
+constexpr double gain_anchor = 850, not_given = 90 * degree;
 constexpr double slowest = 30;  // rad/s: below, a cycle at that speed stands for all
 
-struct EndGas {
-    double bore, stroke, compression_ratio, rod_ratio, inlet_closes, exhaust_opens, crank_step;
-    double ron, mon, octane_index_k, fuel_afr, fuel_lhv, latent_heat, hydrogen, oxygen, vapour_density;
+struct EndGas : Model {
+    double bore, stroke, rod_ratio, inlet_closes, exhaust_opens, crank_step;
+    double fuel_afr, fuel_lhv, latent_heat, hydrogen, oxygen, vapour_density;
     double realised_evaporation, wall_heating, residual_temperature, wall_excess;
     double burn_duration, duration_speed, duration_pressure, duration_mixture, temperature_gain, speed_gain,
         heard_until;
-    double reference_octane, reference_spark, reference_temperature, reference_pressure, reference_compression_ratio;
-    double reference_lambda, reference_back_pressure, reference_coolant, reference_speed;
+    double reference_speed;
     std::int32_t level, spark_mode;  // 0 reference_point; 0 table
-    Reads<Gas> manifold;
-    Reads<Shaft> crank;
-    Reads<Signal> lambda, exhaust_pressure;
-    Reads<Heat> coolant;
-    Sees<Signal> spark;
-    Node<Signal> limit;
-    Output margin, margin_octane, limited_spark, headroom, per_temperature, per_pressure, per_octane;
-    Output required, fuel_octane, peak_pressure, k_estimate, level_scale;
+    Output peak_pressure, k_estimate, level_scale;
     double log_scale;
     knock::LimitTable table;
 
     static void describe(Schema<EndGas>& s) {
-        s.role = "knock";
         s.summary = "knock limit and margin from the end gas of a two-zone cycle";
         s.reference = "Livengood & Wu 1955; Douaud & Eyzat SAE 780080 and Woschni SAE 670931 (constants from memory)";
         s.validity =
             "trends of one warm cylinder, lambda 0.7 to 1.2; level set by a reference point; not permission to "
             "add boost or spark";
+        describe_model(s, "the end-gas model says that this fuel would knock here");
+        s.reads<Shaft>(&EndGas::crank, "crank", "crankshaft");
         describe_cylinder(s);
         describe_fuel(s);
         describe_cycle(s);
-        describe_reference(s);
-        describe_handles(s);
-        describe_outputs(s);
+        describe_level(s);
     }
     static void describe_cylinder(Schema<EndGas>& s) {
         using C = EndGas;
         s.number(&C::bore, "bore", "m", "cylinder bore").positive().common("bore");
         s.number(&C::stroke, "stroke", "m", "stroke").positive().common("stroke");
-        s.number(&C::compression_ratio, "compression_ratio", "1", "compression ratio")
-            .in(5, 20)
-            .common("compression_ratio");
         s.number(&C::rod_ratio, "rod_ratio", "1", "connecting rod over stroke").in(1, 4).preset(1.7);
         s.number(&C::inlet_closes, "inlet_closes", "rad", "inlet valve closes after bottom centre")
             .in(0, 110 * degree)
@@ -92,11 +78,6 @@ struct EndGas {
     }
     static void describe_fuel(Schema<EndGas>& s) {
         using C = EndGas;
-        s.number(&C::ron, "ron", "1", "research octane number").in(50, 150).common("fuel_ron").preset(95);
-        s.number(&C::mon, "mon", "1", "motor octane number").in(50, 150).common("fuel_mon").preset(85);
-        s.number(&C::octane_index_k, "octane_index_k", "1", "K of the octane index: 0 RON test, 1 MON test")
-            .in(-2, 1)
-            .preset(0);
         s.number(&C::fuel_afr, "fuel_afr", "1", "stoichiometric air-fuel ratio")
             .positive()
             .common("fuel_afr")
@@ -155,61 +136,19 @@ struct EndGas {
             .in(0.3, 0.99)
             .preset(0.8);
     }
-    static void describe_reference(Schema<EndGas>& s) {
+    static void describe_level(Schema<EndGas>& s) {
         using C = EndGas;
         s.choice(&C::level, "level", "reference_point|correlation", "what sets the level of octane required").preset(0);
-        s.number(&C::reference_octane, "reference_octane", "1", "octane number required there (assumption: replace it)")
-            .in(50, 150)
-            .preset(95);
-        s.number(&C::reference_spark, "reference_spark", "rad", "spark there").in(-0.2, 0.7).preset(0.24435);
-        s.number(&C::reference_temperature, "reference_temperature", "K", "manifold temperature there")
-            .in(250, 450)
-            .preset(323.15);
-        s.number(&C::reference_pressure, "reference_pressure", "Pa", "absolute manifold pressure there")
-            .in(30e3, 500e3)
-            .preset(150e3);
-        s.number(&C::reference_compression_ratio, "reference_compression_ratio", "1", "compression ratio there")
-            .in(5, 20)
-            .preset(9.5);
-        s.number(&C::reference_lambda, "reference_lambda", "1", "lambda there").in(0.5, 1.5).preset(0.85);
-        s.number(&C::reference_back_pressure, "reference_back_pressure", "Pa", "absolute exhaust pressure there")
-            .positive()
-            .preset(125e3);
-        s.number(&C::reference_coolant, "reference_coolant", "K", "engine coolant there").in(250, 420).preset(363.15);
         s.number(&C::reference_speed, "reference_speed", "rad/s", "crank speed there").in(50, 1500).preset(314.159265);
-    }
-    static void describe_handles(Schema<EndGas>& s) {
-        using C = EndGas;
         s.choice(&C::spark_mode, "spark_mode", "table|held_back|at_limit",
                  "how the calibration uses the limit: in `table` it is not worked out")
             .common("spark_mode")
             .preset(0);
-        s.reads(&C::manifold, "manifold", "gas before the ports");
-        s.reads(&C::crank, "crank", "crankshaft");
-        s.reads(&C::lambda, "lambda", "air-fuel ratio over stoichiometric");
-        s.reads(&C::exhaust_pressure, "exhaust_pressure", "at the exhaust ports, Pa");
-        s.reads(&C::coolant, "coolant", "engine coolant");
-        s.sees(&C::spark, "spark", "spark before top centre, rad");
-        s.signal(&C::limit, "limit", "rad", "knock-limited spark before top centre; 90 degrees: not worked out");
-    }
-    static void describe_outputs(Schema<EndGas>& s) {
-        using C = EndGas;
-        s.output(&C::margin, "margin", "rad", "spark that could be added before knock; negative: would knock")
-            .warn_below(0, "the end-gas model says that this fuel would knock here");
-        s.output(&C::margin_octane, "margin_octane", "1", "octane of the fuel minus octane required");
-        s.output(&C::limited_spark, "limited_spark", "rad", "spark at which this fuel would start to knock");
-        s.output(&C::headroom, "headroom", "dK", "how much hotter the charge could be at this pressure and spark");
-        s.output(&C::per_temperature, "per_temperature", "rad/K", "change of the margin per charge temperature");
-        s.output(&C::per_pressure, "per_pressure", "rad/Pa", "change of the margin per manifold pressure");
-        s.output(&C::per_octane, "per_octane", "rad", "change of the margin per number of the fuel's octane index");
-        s.output(&C::required, "required_octane", "1", "octane required");
-        s.output(&C::fuel_octane, "fuel_octane", "1", "octane index of the fuel");
         s.output(&C::peak_pressure, "peak_pressure", "Pa", "highest cylinder pressure");
         s.output(&C::k_estimate, "k_estimate", "1", "K of the octane index by the gas temperature at 15 bar; not used");
         s.output(&C::level_scale, "level_scale", "1", "how much faster the end gas ignites than by the correlation");
     }
 
-    double octane() const { return ron - octane_index_k * (ron - mon); }
     knock::Trapping trapping() const {
         return {wall_heating,  realised_evaporation, residual_temperature, wall_excess,
                 burn_duration, duration_speed,       duration_pressure,    duration_mixture};
@@ -229,7 +168,8 @@ struct EndGas {
     }
 
     Problem prepare() {
-        if (const Problem p = check_fuel(); p.why) return p;
+        if (const Problem p = check_octane(); p.why) return p;
+        if (const Problem p = check_formula(); p.why) return p;
         log_scale = 0;
         const knock::Point<double> reference{reference_pressure, reference_temperature, 0.008,
                                              reference_speed,    reference_lambda,      reference_back_pressure,
@@ -242,12 +182,8 @@ struct EndGas {
         if (spark_mode != 0) table.learn(engine(compression_ratio), reference);
         return {};
     }
-    Problem check_fuel() const {
+    Problem check_formula() const {
         static thread_local char why[160];  // copied by who asked
-        if (mon > ron) {
-            std::snprintf(why, sizeof why, "mon = %g is above ron = %g: no fuel class does that", mon, ron);
-            return {"mon", why};
-        }
         const double by_formula = media::stoichiometric_afr(hydrogen, oxygen);
         if (std::fabs(fuel_afr / by_formula - 1) < 0.05) return {};
         std::snprintf(why, sizeof why,
@@ -265,7 +201,7 @@ struct EndGas {
             g.p, g.T, g.w, omega, soft_max(v[lambda].value, S(0.3), 1e-4), v[exhaust_pressure].value, v[coolant].T};
         const auto c = cylinder(compression_ratio);
         const S limited = table(at, knock::fill(c, trapping(), fuel(), at).T, knock::residual_ratio(c, at));
-        v(limit, {soft_min(soft_max(limited, S(knock::latest), 0.1 * degree), S(highest_limit), 0.1 * degree)});
+        v(limit, {soft_min(soft_max(limited, S(knock::latest), 0.1 * degree), S(highest_limit), limit_rounding)});
     }
 
     // ---- after the pull ----

@@ -28,98 +28,36 @@
 /// less at a higher pressure. A simulated knock margin is not permission to add boost or spark.
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <numbers>
-#include <pullcast/sdk.hpp>
 
 #include "components.hpp"
+#include "model.hpp"
 
 namespace {
-using namespace pullcast;
+using namespace knock_family;
 
-constexpr double degree = std::numbers::pi / 180;
 // Octane numbers per unit, SAE 960497 (abstract).
 constexpr double octane_per_spark = 1 / degree, octane_per_kelvin = 1.0 / 7, octane_per_compression_ratio = 5;
 constexpr double octane_per_air_fuel_ratio = 2, octane_per_back_pressure = 1 / 30e3, octane_per_coolant = 1.0 / 10;
 constexpr double gasoline_air_ratio = 14.7, rich_peak_lambda = 1 / 1.05, peak_rounding = 0.01;
-constexpr double highest_limit = 89 * degree, limit_rounding = 0.1 * degree;
 // How far from the reference point the slopes are trusted (this project's choice, no source).
 constexpr double spark_reach = 0.2618, temperature_reach = 40, pressure_reach = 40e3, mixture_reach = 2;
 constexpr double back_pressure_reach = 60e3, coolant_reach = 30, compression_reach = 2;
 
-struct OctaneRules {
-    double ron, mon, octane_index_k, octane_per_10_kPa, compression_ratio;
-    double reference_octane, reference_spark, reference_temperature, reference_pressure, reference_compression_ratio;
-    double reference_lambda, reference_back_pressure, reference_coolant;
-    Reads<Gas> manifold;
-    Reads<Shaft> crank;
-    Reads<Signal> lambda, exhaust_pressure;
-    Reads<Heat> coolant;
-    Sees<Signal> spark;
-    Node<Signal> limit;
-    Output margin, margin_octane, limited_spark, headroom, per_temperature, per_pressure, per_octane;
-    Output required, fuel_octane, from_spark, from_temperature, from_pressure, from_compression;
+struct OctaneRules : Model {
+    double octane_per_10_kPa;
+    Output from_spark, from_temperature, from_pressure, from_compression;
     Output from_mixture, from_back_pressure, from_coolant, distance, outside_rules;
 
     static void describe(Schema<OctaneRules>& s) {
-        s.role = "knock";
         s.summary = "knock limit and margin by the published linear rules for octane requirement";
         s.reference = "SAE 960497 (abstract); octane index: SAE 2017-01-0666 (abstract)";
         s.validity = "slopes around the reference point; no speed effect; not permission to add boost or spark";
-        describe_fuel(s);
-        describe_reference(s);
-        describe_handles(s);
-        describe_outputs(s);
-    }
-    static void describe_fuel(Schema<OctaneRules>& s) {
+        describe_model(s, "the octane rules say that this fuel would knock here");
         using C = OctaneRules;
-        s.number(&C::ron, "ron", "1", "research octane number").in(50, 150).common("fuel_ron").preset(95);
-        s.number(&C::mon, "mon", "1", "motor octane number").in(50, 150).common("fuel_mon").preset(85);
-        s.number(&C::octane_index_k, "octane_index_k", "1", "K of the octane index: 0 RON test, 1 MON test")
-            .in(-2, 1).preset(0);
         s.number(&C::octane_per_10_kPa, "octane_per_10_kPa", "1", "octane numbers per 10 kPa of intake pressure")
-            .in(3, 4).preset(3.5);
-    }
-    static void describe_reference(Schema<OctaneRules>& s) {
-        using C = OctaneRules;
-        s.number(&C::compression_ratio, "compression_ratio", "1", "compression ratio")
-            .in(5, 20).common("compression_ratio");
-        s.number(&C::reference_octane, "reference_octane", "1", "octane number required there (assumption: replace it)")
-            .in(50, 150).preset(95);
-        s.number(&C::reference_spark, "reference_spark", "rad", "spark there").preset(0.24435);
-        s.number(&C::reference_temperature, "reference_temperature", "K", "manifold temperature there")
-            .in(250, 450).preset(323.15);
-        s.number(&C::reference_pressure, "reference_pressure", "Pa", "absolute manifold pressure there")
-            .positive().preset(150e3);
-        s.number(&C::reference_compression_ratio, "reference_compression_ratio", "1", "compression ratio there")
-            .in(5, 20).preset(9.5);
-        s.number(&C::reference_lambda, "reference_lambda", "1", "lambda there").in(0.5, 1.5).preset(0.85);
-        s.number(&C::reference_back_pressure, "reference_back_pressure", "Pa", "absolute exhaust pressure there")
-            .positive().preset(125e3);
-        s.number(&C::reference_coolant, "reference_coolant", "K", "engine coolant there").in(250, 420).preset(363.15);
-    }
-    static void describe_handles(Schema<OctaneRules>& s) {
-        using C = OctaneRules;
-        s.reads(&C::manifold, "manifold", "gas before the ports");
-        s.reads(&C::crank, "crank", "not used: the rules have no speed effect").optional();
-        s.reads(&C::lambda, "lambda", "air-fuel ratio over stoichiometric");
-        s.reads(&C::exhaust_pressure, "exhaust_pressure", "at the exhaust ports, Pa");
-        s.reads(&C::coolant, "coolant", "engine coolant");
-        s.sees(&C::spark, "spark", "spark before top centre, rad");
-        s.signal(&C::limit, "limit", "rad", "knock-limited spark before top centre");
-    }
-    static void describe_outputs(Schema<OctaneRules>& s) {
-        using C = OctaneRules;
-        s.output(&C::margin, "margin", "rad", "spark that could be added before knock; negative: would knock")
-            .warn_below(0, "the octane rules say that this fuel would knock here");
-        s.output(&C::margin_octane, "margin_octane", "1", "octane of the fuel minus octane required");
-        s.output(&C::limited_spark, "limited_spark", "rad", "spark at which this fuel would start to knock");
-        s.output(&C::headroom, "headroom", "dK", "how much hotter the charge could be at this pressure and spark");
-        s.output(&C::per_temperature, "per_temperature", "rad/K", "change of the margin per charge temperature");
-        s.output(&C::per_pressure, "per_pressure", "rad/Pa", "change of the margin per manifold pressure");
-        s.output(&C::per_octane, "per_octane", "rad", "change of the margin per number of the fuel's octane index");
-        s.output(&C::required, "required_octane", "1", "octane required");
-        s.output(&C::fuel_octane, "fuel_octane", "1", "octane index of the fuel");
+            .in(3, 4)
+            .preset(3.5);
+        s.reads<Shaft>(&C::crank, "crank", "not used: the rules have no speed effect").optional();
         s.output(&C::from_spark, "from_spark", "1", "octane required because of spark");
         s.output(&C::from_temperature, "from_temperature", "1", "because of intake temperature");
         s.output(&C::from_pressure, "from_pressure", "1", "because of intake pressure");
@@ -132,12 +70,7 @@ struct OctaneRules {
             .warn_above(0, "far from the reference point: the linear octane rules are an extrapolation here");
     }
 
-    Problem prepare() const {
-        static thread_local char why[128];  // copied by who asked
-        if (mon <= ron) return {};
-        std::snprintf(why, sizeof why, "mon = %g is above ron = %g: no fuel class does that", mon, ron);
-        return {"mon", why};
-    }
+    Problem prepare() const { return check_octane(); }
     /// |x|: exact beyond `peak_rounding`, 0 at 0, C2 between.
     template <class S> static S distance_from_peak(const S& x) {
         using std::fabs;
@@ -147,7 +80,6 @@ struct OctaneRules {
     template <class S> static S mixture_octane(const S& mixture) {
         return -octane_per_air_fuel_ratio * gasoline_air_ratio * distance_from_peak(S(mixture - rich_peak_lambda));
     }
-    double octane_of_fuel() const { return ron - octane_index_k * (ron - mon); }
 
     /// Octane required at the reference spark, by its contributions.
     template <class S> struct Need {
@@ -165,7 +97,7 @@ struct OctaneRules {
     }
     /// Spark at which the octane required is that of the fuel.
     template <class S> S knocking_spark(const Need<S>& n) const {
-        return reference_spark + (octane_of_fuel() - reference_octane - n.sum()) / octane_per_spark;
+        return reference_spark + (octane() - reference_octane - n.sum()) / octane_per_spark;
     }
     void publish(auto v) const {
         using S = typename decltype(v)::Scalar;
@@ -178,7 +110,7 @@ struct OctaneRules {
         using S = typename decltype(v)::Scalar;
         const Need<S> n = need(v);
         const S by_spark = (v[spark].value - reference_spark) * octane_per_spark;
-        const S total = reference_octane + by_spark + n.sum(), left = octane_of_fuel() - total;
+        const S total = reference_octane + by_spark + n.sum(), left = octane() - total;
         v.output(from_spark, by_spark);
         v.output(from_temperature, n.temperature);
         v.output(from_pressure, n.pressure);
@@ -187,7 +119,7 @@ struct OctaneRules {
         v.output(from_back_pressure, n.back_pressure);
         v.output(from_coolant, n.coolant);
         v.output(required, total);
-        v.output(fuel_octane, S(octane_of_fuel()));
+        v.output(fuel_octane, S(octane()));
         v.output(margin_octane, left);
         v.output(margin, left / octane_per_spark);
         v.output(limited_spark, knocking_spark(n));
