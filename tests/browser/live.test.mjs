@@ -15,6 +15,7 @@ after(async () => {
 });
 beforeEach(async () => {
     page = await openPage(server.url);
+    watch(page);
     await settled();
 });
 afterEach(() => page.context().close());
@@ -26,11 +27,19 @@ const headline = () => page.locator(".result-head .lead").innerText();
 const cell = (row, column) => page.locator("table.figures tr", { has: page.locator("th", { hasText: row }) }).first()
     .locator("td.number").nth(column).evaluate((td) => td.firstChild.textContent);
 
-/// Until nothing is on its way any more and words and pictures stand.
+/// Requests of the page that are on their way, and when the last one began or ended.
+let under_way = new Set(), moved = 0;
+function watch(opened) {
+    under_way = new Set(), moved = Date.now();
+    opened.on("request", (r) => (under_way.add(r), (moved = Date.now())));
+    for (const end of ["requestfinished", "requestfailed"]) opened.on(end, (r) => (under_way.delete(r), (moved = Date.now())));
+}
+/// Until nothing is on its way any more, however slow the machine, and words and pictures stand.
 async function settled() {
     await page.waitForLoadState("networkidle");
     await page.waitForFunction(() => document.querySelectorAll("table.figures tbody tr").length > 0);
     await page.waitForTimeout(400);
+    while (under_way.size > 0 || Date.now() - moved < 400) await page.waitForTimeout(50);
 }
 async function slide(name, steps) {
     await knob(name).focus();
