@@ -7,7 +7,7 @@
 #include <pullcast/solve/pull_directions.hpp>
 #include <stdexcept>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 namespace {
 
@@ -167,4 +167,4 @@ FitResult fit(const std::vector<FitParameter>& parameters, const std::vector<Mea
     return result;
 }
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

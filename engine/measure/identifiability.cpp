@@ -7,7 +7,7 @@
 #include <cmath>
 #include <limits>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 namespace {
 
@@ -115,4 +115,4 @@ std::vector<std::string> left_open(const Eigen::MatrixXd& measured, const std::v
     return all;
 }
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

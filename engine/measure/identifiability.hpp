@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 struct Knowledge {
     Eigen::MatrixXd covariance;  // infinite on the diagonal where nothing tells
@@ -19,4 +19,4 @@ Knowledge knowledge(const Eigen::MatrixXd& jacobian);
 std::vector<std::string> left_open(const Eigen::MatrixXd& measured, const std::vector<double>& prior,
                                    const Eigen::MatrixXd& known, const std::vector<std::string>& names);
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

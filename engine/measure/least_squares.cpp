@@ -11,7 +11,7 @@
 #include "identifiability.hpp"
 #include "weighted_residuals.hpp"
 
-namespace pullcast {
+namespace pullcast::measure {
 
 namespace {
 
@@ -312,4 +312,4 @@ LeastSquaresResult least_squares(const std::vector<Unknown>& unknowns, const std
     return r;
 }
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

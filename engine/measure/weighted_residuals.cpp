@@ -5,7 +5,7 @@
 #include <cmath>
 #include <stdexcept>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 namespace {
 
@@ -70,4 +70,4 @@ std::vector<SeriesFit> judge_series(const Block& block, std::span<const double> 
     return all;
 }
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

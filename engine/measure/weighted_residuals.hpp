@@ -3,7 +3,7 @@
 #pragma once
 #include <pullcast/measure/least_squares.hpp>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 std::size_t residual_count(const Block& block);
 
@@ -15,4 +15,4 @@ void weighted_residuals(const Block& block, const LeastSquaresOptions& options, 
 /// How residuals of each series follow each other.
 std::vector<SeriesFit> judge_series(const Block& block, std::span<const double> plain);
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

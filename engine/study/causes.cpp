@@ -37,7 +37,7 @@ constexpr Rule rules[] = {
     {"*", "realised_evaporation", "fuel"},
     {"*", "spark_mode", "spark"},
     {"*", "knock_reserve", "spark"},
-    {"calibration", "lambda_table", "lambda"},
+    {"calibration", "lambda_*", "lambda"},
     {"calibration", "constant_lambda", "lambda"},
     {"calibration", "model", "calibration"},
     {"calibration", "*", "spark"},

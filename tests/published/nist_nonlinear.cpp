@@ -11,6 +11,7 @@
 namespace {
 
 using namespace pullcast;
+using namespace pullcast::measure;
 using Dual = DualN<8>;
 
 struct Point {

@@ -180,6 +180,9 @@ TEST(Explain, LambdaIsTakenApartFromSpark) {
     other.insert(other.end(), {"\"calibration.constant_lambda\" = 0.95", "\"calibration.constant_spark\" = \"9 deg\""});
     const auto s = shipped::study_of({{"a", fixed}, {"b", other}});
     EXPECT_EQ(titles(causes_of(s)), (Titles{"spark", "lambda"}));
+    const auto shifted =
+        study_with({"\"calibration.lambda_offset\" = -0.03", "\"calibration.spark_offset\" = \"-2 deg\""});
+    EXPECT_EQ(titles(causes_of(shifted)), (Titles{"spark", "lambda"}));
 }
 
 // Models, parts and values swapped at once: any of the 1024 mixtures is a rig, and each takes what it should.

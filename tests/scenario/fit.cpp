@@ -8,6 +8,7 @@
 namespace {
 
 using namespace shipped;
+using namespace pullcast::measure;
 using Kind = Parameter::Kind;
 
 /// All places of a key that the rig shares.

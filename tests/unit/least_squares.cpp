@@ -9,6 +9,7 @@
 namespace {
 
 using namespace pullcast;
+using namespace pullcast::measure;
 
 /// y = sum_j u_j x_j(i), measured as `y`.
 Block linear(std::vector<std::vector<double>> rows, std::vector<double> y, double accuracy = 1) {

@@ -5,7 +5,7 @@
 #include <pullcast/solve/parameter.hpp>
 #include <pullcast/solve/pull.hpp>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 /// Where a parameter stands in the rigs, and what is known of it. Its start, bounds and prior are values as in
 /// `value_of`: SI numbers, or factors on what stands in each rig.
@@ -49,4 +49,4 @@ void compute(const MeasuredPull& pull, const std::vector<FitParameter>& paramete
 FitResult fit(const std::vector<FitParameter>& parameters, const std::vector<MeasuredPull>& pulls,
               LeastSquaresOptions options);
 
-}  // namespace pullcast
+}  // namespace pullcast::measure

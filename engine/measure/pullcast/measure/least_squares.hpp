@@ -12,7 +12,7 @@
 #include <string>
 #include <vector>
 
-namespace pullcast {
+namespace pullcast::measure {
 
 /// What is known of an unknown beforehand.
 struct Prior {
@@ -90,4 +90,4 @@ struct LeastSquaresResult {
 LeastSquaresResult least_squares(const std::vector<Unknown>& unknowns, const std::vector<Block>& blocks,
                                  const LeastSquaresOptions& options = {});
 
-}  // namespace pullcast
+}  // namespace pullcast::measure
