@@ -11,6 +11,8 @@ namespace pullcast::measure {
 
 namespace {
 
+constexpr double most_error = 10;  // of its expected deviation
+
 std::size_t point_count(const MeasuredPull& p) {
     std::size_t n = 0;
     for (const auto& m : p.measured) n += m.at.size();
@@ -92,6 +94,9 @@ void check(const std::vector<FitParameter>& parameters, const MeasuredPull& p) {
         if (m.at.empty() || m.value.size() != m.at.size() || m.accuracy.size() != m.at.size())
             refuse(fmt::format("{}: as many values and accuracies as places, and one at least, are needed", m.channel));
         if (!std::is_sorted(m.at.begin(), m.at.end())) refuse(m.channel + ": times or speeds must rise");
+        for (const auto& e : m.errors)
+            if (e.size.size() != m.at.size())
+                refuse(fmt::format("{}: {} needs as many sizes as places", m.channel, e.name));
     }
     for (const auto k : p.parameters) {
         if (k >= parameters.size()) refuse(fmt::format("parameter {} of {} is named", k, parameters.size()));
@@ -99,11 +104,63 @@ void check(const std::vector<FitParameter>& parameters, const MeasuredPull& p) {
     }
 }
 
-Block block_of(const std::vector<FitParameter>& parameters, const MeasuredPull& p) {
-    Block b{p.parameters, {}, {}};
+/// The shared errors of all pulls, each once.
+std::vector<std::string> errors_of(const std::vector<MeasuredPull>& pulls) {
+    std::vector<std::string> all;
+    for (const auto& p : pulls)
+        for (const auto& m : p.measured)
+            for (const auto& e : m.errors)
+                if (std::find(all.begin(), all.end(), e.name) == all.end()) all.push_back(e.name);
+    return all;
+}
+
+/// Unknowns of a pull: its parameters, then its shared errors.
+struct PullUnknowns {
+    std::vector<std::size_t> all;                  // of the fit's
+    std::vector<std::vector<std::size_t>> errors;  // by channel and error: place in `all`
+
+    PullUnknowns(const MeasuredPull& p, std::size_t parameters, const std::vector<std::string>& names)
+        : all(p.parameters) {
+        for (const auto& m : p.measured) {
+            auto& places = errors.emplace_back();
+            for (const auto& e : m.errors) {
+                const auto at = std::find(names.begin(), names.end(), e.name);
+                const auto unknown = parameters + static_cast<std::size_t>(at - names.begin());
+                const auto known = std::find(all.begin(), all.end(), unknown);
+                places.push_back(static_cast<std::size_t>(known - all.begin()));
+                if (known == all.end()) all.push_back(unknown);
+            }
+        }
+    }
+};
+
+/// Computes with shared errors in it.
+void compute_readings(const MeasuredPull& p, const std::vector<FitParameter>& parameters, const PullUnknowns& unknowns,
+                      std::span<const double> values, std::span<double> readings, double* slopes) {
+    const auto few = p.parameters.size(), width = unknowns.all.size();
+    std::vector<double> own(slopes ? readings.size() * few : 0);
+    compute(p, parameters, values.first(few), readings, slopes ? own.data() : nullptr);
+    std::size_t i = 0;
+    for (std::size_t c = 0; c < p.measured.size(); ++c)
+        for (std::size_t k = 0; k < p.measured[c].at.size(); ++k, ++i) {
+            auto* row = slopes ? slopes + i * width : nullptr;
+            if (row) std::fill_n(std::copy_n(own.data() + i * few, few, row), width - few, 0.0);
+            for (std::size_t e = 0; e < p.measured[c].errors.size(); ++e) {
+                const double size = p.measured[c].errors[e].size[k];
+                const auto place = unknowns.errors[c][e];
+                readings[i] += values[place] * size;
+                if (row) row[place] += size;
+            }
+        }
+}
+
+Block block_of(const std::vector<FitParameter>& parameters, const MeasuredPull& p,
+               const std::vector<std::string>& errors) {
+    const PullUnknowns unknowns(p, parameters.size(), errors);
+    Block b{unknowns.all, {}, {}};
     for (const auto& m : p.measured) b.series.push_back({p.name + ": " + m.channel, m.accuracy});
-    b.evaluate = [&](std::span<const double> values, std::span<double> residuals, double* slopes) {
-        compute(p, parameters, values, residuals, slopes);
+    b.evaluate = [&, unknowns](std::span<const double> values, std::span<double> residuals, double* slopes) {
+        compute_readings(p, parameters, unknowns, values, residuals, slopes);
         std::size_t i = 0;
         for (const auto& m : p.measured)
             for (const double measured : m.value) residuals[i++] -= measured;
@@ -141,21 +198,24 @@ void compute(const MeasuredPull& p, const std::vector<FitParameter>& parameters,
 FitResult fit(const std::vector<FitParameter>& parameters, const std::vector<MeasuredPull>& pulls,
               LeastSquaresOptions options) {
     for (const auto& p : pulls) options.tolerance = std::max(options.tolerance, 10 * p.plan.tolerance);
+    FitResult result;
+    result.errors = errors_of(pulls);
     std::vector<Unknown> unknowns;
     for (const auto& p : parameters) unknowns.push_back({p.parameter.name, p.start, p.lo, p.hi, p.prior});
+    for (const auto& e : result.errors) unknowns.push_back({e, 0, -most_error, most_error, Prior{0, 1}, true});
     std::vector<Block> blocks;
     for (const auto& p : pulls) {
         check(parameters, p);
         columns_of(Network(p.rig), p);  // throws in names
-        blocks.push_back(block_of(parameters, p));
+        blocks.push_back(block_of(parameters, p, result.errors));
     }
-    FitResult result;
     result.solution = least_squares(unknowns, blocks, options);
     for (const auto& p : pulls) {
         if (p.plan.interrupt && *p.plan.interrupt) throw Interrupted();
+        const PullUnknowns own(p, parameters.size(), result.errors);
         std::vector<double> values, all(point_count(p));
-        for (const auto k : p.parameters) values.push_back(result.solution.estimates[k].value);
-        compute(p, parameters, values, all, nullptr);
+        for (const auto k : own.all) values.push_back(result.solution.estimates[k].value);
+        compute_readings(p, parameters, own, values, all, nullptr);
         auto from = all.begin();
         auto& series = result.computed.emplace_back();
         for (const auto& m : p.measured) {

@@ -75,9 +75,27 @@ Knowledge knowledge(const Eigen::MatrixXd& j) {
     return k;
 }
 
+std::vector<Leaning> leaning(const Eigen::MatrixXd& measured, const std::vector<bool>& looked_at) {
+    constexpr double much = 0.8;
+    std::vector<Eigen::Index> columns;
+    for (Eigen::Index k = 0; k < measured.cols(); ++k)
+        if (looked_at[static_cast<std::size_t>(k)]) columns.push_back(k);
+    const Eigen::MatrixXd c = knowledge(measured(Eigen::all, columns)).covariance;
+    std::vector<Leaning> all;
+    for (Eigen::Index a = 0; a < c.rows(); ++a)
+        for (Eigen::Index b = a + 1; b < c.rows(); ++b) {
+            const double r = c(a, b) / std::sqrt(c(a, a) * c(b, b));
+            const auto of = [&](Eigen::Index k) {
+                return static_cast<std::size_t>(columns[static_cast<std::size_t>(k)]);
+            };
+            if (std::fabs(r) > much) all.push_back({of(a), of(b), r});
+        }
+    return all;
+}
+
 std::vector<std::string> left_open(const Eigen::MatrixXd& measured, const std::vector<double>& prior,
                                    const Eigen::MatrixXd& known, const std::vector<std::string>& names) {
-    constexpr double too_alike = 0.95, hardly_better = 0.9;
+    constexpr double too_alike = 0.95, hardly_better = 0.9, well = 0.5;
     std::vector<std::string> all;
     const auto carried = [&](const std::vector<std::size_t>& who) {
         std::string with;
@@ -87,7 +105,8 @@ std::vector<std::string> left_open(const Eigen::MatrixXd& measured, const std::v
                             : fmt::format("; what is assumed beforehand of {} decides", with);
     };
     const Scaled s(measured);
-    std::vector<bool> told(names.size());
+    std::vector<bool> told;
+    for (const auto& name : names) told.push_back(name.empty());
     for (Eigen::Index d = 0; d < measured.cols(); ++d) {
         if (!s.open(d)) continue;
         const auto who = members(s.directions.col(d));
@@ -97,21 +116,29 @@ std::vector<std::string> left_open(const Eigen::MatrixXd& measured, const std::v
                                                     carried(who)));
     }
     const Eigen::MatrixXd c = knowledge(measured).covariance;
+    const auto well_known = [&](std::size_t m) {
+        const auto i = static_cast<Eigen::Index>(m);
+        return std::sqrt(c(i, i)) < well * prior[m];
+    };
     for (std::size_t a = 0; a < names.size(); ++a)
         for (std::size_t b = a + 1; b < names.size() && !told[a]; ++b) {
             const auto i = static_cast<Eigen::Index>(a), k = static_cast<Eigen::Index>(b);
             const double r = c(i, k) / std::sqrt(c(i, i) * c(k, k));
-            if (!told[b] && std::fabs(r) > too_alike)
+            const bool matters = !std::isfinite(prior[a] + prior[b]) || !well_known(a) || !well_known(b);
+            if (!told[b] && matters && std::fabs(r) > too_alike)
                 all.push_back(fmt::format(
                     "{} and {} can hardly be told apart by what was measured (correlation {:.3f}){}", names[a],
                     names[b], r, std::isfinite(prior[a]) || std::isfinite(prior[b]) ? carried({a, b}) : ""));
         }
+    std::vector<std::size_t> assumed;
     for (std::size_t a = 0; a < names.size(); ++a) {
         const auto i = static_cast<Eigen::Index>(a);
         if (!told[a] && std::isfinite(prior[a]) && std::sqrt(known(i, i)) > hardly_better * prior[a])
-            all.push_back(
-                fmt::format("the measurements say next to nothing of {}: its value is what was assumed", names[a]));
+            assumed.push_back(a);
     }
+    if (!assumed.empty())
+        all.push_back(fmt::format("the measurements say next to nothing of {}: {} what was assumed",
+                                  list(assumed, names), assumed.size() == 1 ? "its value is" : "their values are"));
     return all;
 }
 

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <glog/logging.h>
 
+#include <algorithm>
 #include <cmath>
 #include <mutex>
 #include <pullcast/measure/least_squares.hpp>
@@ -21,11 +22,17 @@ struct Trouble {
     std::string text;
 };
 
-/// A block as Ceres sees it: one parameter block for each unknown.
+/// A block as Ceres sees it: one parameter block for each unknown. The last evaluation is kept, since a search within
+/// bounds asks for the same place several times. Slopes are always computed: an integrated model takes other steps with
+/// them, and residuals of a trial without would differ from those that it is compared with by the integrator's noise.
 class Cost final : public ceres::CostFunction {
     const Block& block_;
     const LeastSquaresOptions& options_;
     Trouble& trouble_;
+    struct Last {
+        std::vector<double> at, residuals, slopes;
+    };
+    mutable Last last_;
 
 public:
     Cost(const Block& block, const LeastSquaresOptions& options, Trouble& trouble)
@@ -36,11 +43,17 @@ public:
 
     bool Evaluate(double const* const* at, double* residuals, double** jacobians) const override try {
         const auto n = residual_count(block_), width = block_.unknowns.size();
-        std::vector<double> values(width), plain(n), slopes(jacobians ? n * width : 0);
+        std::vector<double> values(width);
         for (std::size_t j = 0; j < width; ++j) values[j] = *at[j];
-        weighted_residuals(block_, options_, values, plain, {residuals, n}, jacobians ? slopes.data() : nullptr);
+        if (values != last_.at) {
+            Last fresh{values, std::vector<double>(n), std::vector<double>(n * width)};
+            std::vector<double> plain(n);
+            weighted_residuals(block_, options_, values, plain, fresh.residuals, fresh.slopes.data());
+            last_ = std::move(fresh);
+        }
+        std::copy(last_.residuals.begin(), last_.residuals.end(), residuals);
         for (std::size_t j = 0; jacobians && j < width; ++j)
-            for (std::size_t i = 0; jacobians[j] && i < n; ++i) jacobians[j][i] = slopes[i * width + j];
+            for (std::size_t i = 0; jacobians[j] && i < n; ++i) jacobians[j][i] = last_.slopes[i * width + j];
         return true;
     } catch (const std::exception& e) {
         const std::lock_guard lock(trouble_.guard);
@@ -90,6 +103,7 @@ void check(const std::vector<Unknown>& unknowns, const std::vector<Block>& block
 std::string in_words(const ceres::Solver::Summary& s, const Trouble& trouble) {
     switch (s.termination_type) {
         case ceres::CONVERGENCE:
+        case ceres::USER_SUCCESS:  // PromisesNothing
             return "converged: no step lowers the sum of squares any further";
         case ceres::NO_CONVERGENCE:
             return fmt::format("stopped after {} steps, not converged", s.iterations.size() - 1);
@@ -101,7 +115,7 @@ std::string in_words(const ceres::Solver::Summary& s, const Trouble& trouble) {
 
 /// Everything at the solution: residuals over accuracies, and the Jacobian of what was minimised.
 struct Final {
-    Eigen::MatrixXd jacobian;  // measured rows, then priors; free unknowns only
+    Eigen::MatrixXd jacobian;  // measured rows, those of instruments, then other priors; free unknowns only
     Eigen::Index measured = 0;
     double squares = 0;
     std::vector<SeriesFit> series;
@@ -127,12 +141,15 @@ Final evaluate(const std::vector<Unknown>& unknowns, const std::vector<Block>& b
         }
         for (auto& s : judge_series(b, plain)) f.series.push_back(std::move(s));
     }
-    for (std::size_t j = 0; j < unknowns.size(); ++j) {
-        if (!unknowns[j].prior) continue;
-        const auto& [mean, deviation] = *unknowns[j].prior;
-        f.squares += std::pow((values[j] - mean) / deviation, 2);
-        if (column[j] >= 0) f.jacobian(row, column[j]) = 1 / deviation;
-        ++row;
+    for (const bool instruments : {true, false}) {
+        for (std::size_t j = 0; j < unknowns.size(); ++j) {
+            if (!unknowns[j].prior || unknowns[j].instrument != instruments) continue;
+            const auto& [mean, deviation] = *unknowns[j].prior;
+            f.squares += std::pow((values[j] - mean) / deviation, 2);
+            if (column[j] >= 0) f.jacobian(row, column[j]) = 1 / deviation;
+            ++row;
+        }
+        if (instruments) f.measured = row;
     }
     return f;
 }
@@ -162,7 +179,7 @@ void judge(const std::vector<Unknown>& unknowns, const std::vector<Block>& block
             r.warnings.push_back(fmt::format("{} ended at its bound, {:.6g}: it would go further", u.name, values[j]));
         if (bound) continue;
         column[j] = static_cast<Eigen::Index>(names.size());
-        names.push_back(u.name);
+        names.push_back(u.instrument ? "" : u.name);
         prior.push_back(u.prior ? u.prior->deviation : std::numeric_limits<double>::infinity());
     }
     const auto width = static_cast<Eigen::Index>(names.size());
@@ -173,16 +190,24 @@ void judge(const std::vector<Unknown>& unknowns, const std::vector<Block>& block
     r.residual_deviation = freedom > 0 ? std::sqrt(f.squares / static_cast<double>(freedom)) : 0;
     Knowledge k = knowledge(f.jacobian);
     r.condition = k.condition;
-    if (f.measured > 0)
+    if (std::any_of(blocks.begin(), blocks.end(), [](const Block& b) { return residual_count(b) > 0; }))
         for (auto& w : left_open(f.jacobian.topRows(f.measured), prior, k.covariance, names))
             r.warnings.push_back(std::move(w));
+    if (f.measured > 0) {
+        std::vector<bool> asked;
+        std::vector<std::size_t> unknown;
+        for (std::size_t j = 0; j < n; ++j)
+            if (column[j] >= 0) asked.push_back(!unknowns[j].instrument), unknown.push_back(j);
+        r.leaning = leaning(f.jacobian.topRows(f.measured), asked);
+        for (auto& l : r.leaning) l.a = unknown[l.a], l.b = unknown[l.b];
+    }
     if (!o.known_accuracy) k.covariance *= r.residual_deviation * r.residual_deviation;
     r.covariance.assign(n * n, 0.0);
     for (std::size_t a = 0; a < n; ++a)
         for (std::size_t b = 0; b < n; ++b)
             if (column[a] >= 0 && column[b] >= 0) r.covariance[a * n + b] = k.covariance(column[a], column[b]);
     for (std::size_t a = 0; a < n; ++a) r.estimates[a].deviation = std::sqrt(r.covariance[a * n + a]);
-    warn_of_series(r);
+    if (!o.neighbours_allowed_for) warn_of_series(r);
 }
 
 }  // namespace
@@ -269,8 +294,8 @@ private:
     void solve() {
         ceres::Solve(options_, &problem_, &summary_);
         if (summary_.termination_type == ceres::FAILURE && summary_.iterations.size() < 2)
-            throw std::runtime_error("the model cannot be computed at the start: " +
-                                     (trouble_.text.empty() ? summary_.message : trouble_.text));
+            throw FitError("the model cannot be computed at the start: " +
+                           (trouble_.text.empty() ? summary_.message : trouble_.text));
         steps += std::max<int>(0, static_cast<int>(summary_.iterations.size()) - 1);
     }
     bool at_bound(std::size_t j) const { return values_[j] <= unknowns_[j].lo || values_[j] >= unknowns_[j].hi; }

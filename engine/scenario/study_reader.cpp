@@ -6,6 +6,7 @@
 #include <pullcast/scenario/keys.hpp>
 #include <pullcast/scenario/knob_reader.hpp>
 #include <pullcast/scenario/procedure.hpp>
+#include <pullcast/scenario/pull_table.hpp>
 #include <pullcast/scenario/variant_table.hpp>
 
 namespace pullcast {
@@ -87,6 +88,10 @@ private:
         const auto* procedure = keys.table("procedure");
         const auto* variants = keys.table("variant");
         const auto* knobs = keys.table("knob");
+        const auto* pulls = keys.table("pull");
+        const auto* reference = keys.table("reference");
+        const auto* fit = keys.table("fit");
+        const auto* match = keys.table("match");
         keys.finish();
         if (!variants || variants->value.table()->empty())
             d_.error(root.place, "no variants", "a study needs at least one [variant.NAME]");
@@ -103,8 +108,12 @@ private:
         check_only(table.names(), root.place);
         const auto trees = read_variants(*rig, conditions, table, binder, roles);
         choose_base(base, table.names());
-        if (knobs && only_.empty())
-            study_.knobs = KnobReader(registry_, shelf, roles, study_, trees, base_index(), d_).read(*knobs);
+        if (!only_.empty()) return;
+        if (fit) study_.fit = fit->value;
+        if (match) study_.match = match->value;
+        if (pulls) read_pulls(*pulls, trees, table.names(), binder, roles);
+        if (reference) read_reference(*reference, trees, binder, roles);
+        if (knobs) study_.knobs = KnobReader(registry_, shelf, roles, study_, trees, base_index(), d_).read(*knobs);
     }
 
     void merge_procedure(RigTree& rig, const Entry& own) {
@@ -129,6 +138,41 @@ private:
             v.procedure = read_procedure(changed.procedure, d_);
         }
         return trees;
+    }
+
+    /// Changes of a pull or of the reference stand above those of all variants.
+    static int top_layer(const RigTree& rig, std::size_t variants) {
+        return rig.layer + 2 + static_cast<int>(variants);
+    }
+
+    void bind_changed(RigTree rig, const Entry& set, const std::string& where, RigBinder& binder,
+                      const RigBinder::Roles& roles, Variant& out) {
+        for (auto& change : apply_changes(rig, *set.value.table(), where, top_layer(rig, study_.variants.size()), d_))
+            out.changes.push_back(std::move(change));
+        binder.bind(rig, roles, out);
+        out.procedure = read_procedure(rig.procedure, d_);
+    }
+
+    void read_pulls(const Entry& pulls, const std::vector<RigTree>& trees, const std::vector<std::string>& names,
+                    RigBinder& binder, const RigBinder::Roles& roles) {
+        for (auto& [pull, set] : read_pull_table(pulls, names, d_)) {
+            const auto of = static_cast<std::size_t>(std::find(names.begin(), names.end(), pull.of) - names.begin());
+            pull.variant.changes = study_.variants[of].changes;
+            const Entry nothing{"", pull.place, {pull.place, Table{}}};
+            bind_changed(trees[of], set ? *set : nothing, fmt::format("[pull.{}.set]", pull.variant.name), binder,
+                         roles, pull.variant);
+            study_.pulls.push_back(std::move(pull));
+        }
+    }
+
+    void read_reference(const Entry& reference, const std::vector<RigTree>& trees, RigBinder& binder,
+                        const RigBinder::Roles& roles) {
+        for (std::size_t k = 0; k < trees.size(); ++k) {
+            const auto& own = study_.variants[k];
+            auto& v = study_.reference.emplace_back();
+            v.name = own.name, v.title = own.title, v.changes = own.changes;
+            bind_changed(trees[k], reference, "[reference]", binder, roles, v);
+        }
     }
 
     void check_only(const std::vector<std::string>& names, const Place& file) {

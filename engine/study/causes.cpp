@@ -29,6 +29,7 @@ constexpr Rule rules[] = {
     {"*", "start_pressure", "pressure at start", "ambient pressure"},
     {"*", "start_humidity", "humidity at start", "relative humidity"},
     {"*", "start_temperature", "charge at start"},
+    {"*", "start_wall_temperature", "walls at start", "charge at start"},
     {"*", "start_coolant_temperature", "coolant at start"},
     {"*", "engine_temperature", "engine at start"},
     {"*", "start_coolant_flow", "coolant flow at start", "pump"},

@@ -36,6 +36,13 @@ export function reportOf(file) {
     return { run, folder, file: join(folder, "report.html"), summary: JSON.parse(readFileSync(join(folder, "summary.json"), "utf8")) };
 }
 
+/// Brings the measured pulls of a study together; where its page is, and the numbers.
+export function matchOf(file) {
+    const folder = join(temporaryFolder(), "results");
+    const run = pullcast("match", file, "--out", folder);
+    return { run, file: join(folder, "measured.html"), numbers: JSON.parse(readFileSync(join(folder, "measured.json"), "utf8")) };
+}
+
 /// A study of the shipped rig, written beside nothing else.
 export function writeStudy(text) {
     const file = join(temporaryFolder(), "study.toml");

@@ -1,6 +1,6 @@
 // The README's pictures, made from the demo: node pictures.mjs FOLDER, with the environment of harness.mjs.
 import { join } from "node:path";
-import { closeBrowser, live, openPage, reportOf, study } from "./harness.mjs";
+import { closeBrowser, live, matchOf, openPage, reportOf, study } from "./harness.mjs";
 
 const folder = process.argv[2];
 const demo = study("pulley-or-core");
@@ -20,6 +20,11 @@ await report.waitForTimeout(300);
 await save(report, "report-charts");
 await report.addStyleTag({ content: ".bar { display: none !important; }" });
 await report.locator(".heat svg").screenshot({ path: join(folder, "report-heat.png") });
+
+const measured = await openPage(matchOf(study("what-the-core-did")).file, { width: 1180, height: 1000 });
+await scrollTo(measured, "What the parts did under the same conditions");
+await measured.waitForTimeout(1000);
+await save(measured, "measured");
 
 const server = await live(demo);
 const page = await openPage(server.url, { width: 1180, height: 1000 });

@@ -1,5 +1,4 @@
 // Round trips: pulls computed from known parameters, noise added, parameters recovered.
-#include <Eigen/Cholesky>
 #include <pullcast/measure/fit.hpp>
 #include <random>
 
@@ -138,35 +137,6 @@ TEST_P(Fit, RecoversWhatThePullsWereComputedFrom) {
     for (std::size_t k = 0; k < m.at.size(); ++k) EXPECT_NEAR(r.computed[1][0][k], m.value[k], 5 * m.accuracy[k]);
     // The core's and the sensor's slowness look much alike in a second-long rise, and the fit must say so or know both.
     EXPECT_LT(r.solution.condition, 100);
-}
-
-// Intervals hold the truth as often as they say: 12 fits of one short pull from one start, five unknowns each. Of 60
-// intervals 57 are expected to hold, give or take 1.7 were they independent; the distance of all from the truth, by
-// their covariance, is chi-squared with 60 degrees of freedom: 60 +- 11.
-TEST(FitCoverage, IntervalsHoldTheTruth) {
-    Truth t = truth(1, MeasuredPull::Over::time);
-    auto& p = t.pulls[0];
-    p.plan.settle = 1;
-    for (auto& m : p.measured)
-        m.at = steps(0.1, 2.5, 0.05), m.value.assign(m.at.size(), 0), m.accuracy.assign(m.at.size(), m.accuracy[0]);
-    int held = 0;
-    double distance = 0;
-    for (unsigned seed = 1; seed <= 12; ++seed) {
-        std::mt19937 random(seed);
-        measure(t, random);
-        const auto r = fit(t.parameters, t.pulls, options()).solution;
-        ASSERT_TRUE(r.converged) << r.stopped;
-        const auto n = static_cast<Eigen::Index>(t.values.size());
-        Eigen::VectorXd off(n);
-        for (std::size_t j = 0; j < t.values.size(); ++j) {
-            off[static_cast<Eigen::Index>(j)] = r.estimates[j].value - t.values[j];
-            held += std::fabs(r.estimates[j].value - t.values[j]) < 1.96 * r.estimates[j].deviation;
-        }
-        const Eigen::Map<const Eigen::MatrixXd> covariance(r.covariance.data(), n, n);
-        distance += off.dot(covariance.ldlt().solve(off));
-    }
-    EXPECT_NEAR(held, 57, 6);
-    EXPECT_NEAR(distance, 60, 3 * 11);
 }
 
 void expect_refused(const std::vector<FitParameter>& parameters, const MeasuredPull& p, const std::string& part) {

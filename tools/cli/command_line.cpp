@@ -25,11 +25,13 @@ constexpr const char* examples = R"(Examples:
   pullcast parts scenarios/parts                                  parts with their prices
   pullcast draw scenarios/rigs/hillclimb-v6.toml --format svg     the rig as a graph
   pullcast inspect my-log.csv --write-mapping my-log.toml         what a measured log holds, and its pulls
+  pullcast match scenarios/studies/what-the-core-did.toml         what a part did, from logs of two days
 
-Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 7 files, 130 interrupted
+Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 5 fit, 7 files, 130 interrupted
 A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
 
-const std::vector<std::string> commands = {"run", "explain", "live", "check", "models", "parts", "draw", "inspect"};
+const std::vector<std::string> commands = {"run",   "explain", "live",    "check", "models",
+                                           "parts", "draw",    "inspect", "fit",   "match"};
 constexpr int most_threads = 1024, most_port = 65535;
 
 UnitSystem unit_system(const std::string& text) {
@@ -66,7 +68,7 @@ std::vector<std::string> names_in(const std::string& list) {
 
 /// Options as texts, so that what is wrong with them is said in our words.
 struct Texts {
-    std::string file, out, mapping, write_mapping, units = "metric", threads, port, format = "dot", figures;
+    std::string file, out, mapping, write_mapping, units = "metric", threads, port, format = "dot", figures, without;
     std::vector<std::string> together;
 };
 
@@ -130,6 +132,16 @@ void declare(CLI::App& app, Options& o, Texts& t) {
     auto* draw = command("draw", "the rig as a graph");
     draw->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
     draw->add_option("--format", t.format, "dot, or svg (needs Graphviz)")->option_text("FORMAT");
+    const auto measured = [&](const char* name, const char* what, const char* out) {
+        auto* c = command(name, what);
+        c->add_option("file", t.file, "study with measured pulls (TOML)")->option_text("FILE");
+        c->add_option("--without", t.without, "channels of the logs to leave aside, as if they had not been logged")
+            ->option_text("LIST");
+        results_options(c, out, "pulls");
+    };
+    measured("fit", "fit a rig to measured pulls, and compare", "results folder (default: results/NAME-fit)");
+    measured("match", "bring measured pulls to the same conditions: what did the parts do?",
+             "results folder (default: results/NAME-match)");
     declare_inspect(*command("inspect", "what a measured log holds: channels, faults, repairs, pulls"), o, t);
 }
 
@@ -178,8 +190,14 @@ Options checked(const std::string& command, Options o, const Texts& t) {
     if (command == "explain" && o.name.empty()) throw UsageError("'explain' needs a variant to explain");
     o.file = t.file, o.mapping = t.mapping, o.write_mapping = t.write_mapping;
     o.figures = names_in(t.figures);
+    o.without = names_in(t.without);
     for (const auto& list : t.together) o.together.push_back(names_in(list));
     if (t.out.empty() && command == "explain") return o;  // it names its folder after the variants
+    const bool measured = command == "fit" || command == "match";
+    if (t.out.empty() && measured) {
+        o.out = std::filesystem::path("results") / fmt::format("{}-{}", o.file.stem().string(), command);
+        return o;
+    }
     o.out = t.out.empty() ? std::filesystem::path("results") / o.file.stem() : std::filesystem::path(t.out);
     return o;
 }
@@ -209,6 +227,8 @@ int run_command_line(int argc, char** argv) {
     if (name == "check") return check_command(o);
     if (name == "models") return models_command(o);
     if (name == "parts") return parts_command(o);
+    if (name == "fit") return fit_command(o);
+    if (name == "match") return match_command(o);
     if (name == "inspect") return inspect_command(o);
     return draw_command(o);
 }

@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <pullcast/measure/least_squares.hpp>
 #include <pullcast/scenario/diagnostics.hpp>
 #include <pullcast/study/results.hpp>
 #include <system_error>
@@ -38,6 +39,8 @@ int guarded(int argc, char** argv) {
         return told(e.what(), Exit::bad_input);
     } catch (const SolveError& e) {
         return told(e.what(), Exit::solver);
+    } catch (const measure::FitError& e) {
+        return told(e.what(), Exit::fit);
     } catch (const OutputError& e) {
         return told(e.what(), Exit::io);
     } catch (const ServerError& e) {

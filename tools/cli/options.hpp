@@ -9,12 +9,13 @@
 
 namespace pullcast {
 
-enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, io = 7, interrupted = 130 };
+enum Exit : int { ok = 0, internal = 1, usage = 2, bad_input = 3, solver = 4, fit = 5, io = 7, interrupted = 130 };
 
 struct Options {
     std::filesystem::path file, out, mapping, write_mapping;
     std::string name, against, format = "dot";
     std::vector<std::string> figures;                // keys
+    std::vector<std::string> without;                // channels that are left aside
     std::vector<std::vector<std::string>> together;  // titles of causes that count as one
     UnitSystem units = UnitSystem::metric;
     std::vector<std::string> plugins;
@@ -43,6 +44,8 @@ int parts_command(const Options& options);
 int draw_command(const Options& options);
 int live_command(const Options& options);
 int inspect_command(const Options& options);
+int fit_command(const Options& options);
+int match_command(const Options& options);
 
 /// Simulations at a time: what was asked for, else one a core.
 unsigned thread_count(const Options& options);

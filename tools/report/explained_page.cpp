@@ -31,11 +31,8 @@ Json figure_json(const Explained& e, std::size_t k) {
 }
 
 Json page_json(const Explained& e, UnitSystem shown_first) {
-    Json causes = Json::array(), figures = Json::array(), units = Json::object();
-    for (const auto& c : e.explanation.causes)
-        causes.push_back({{"title", c.title},
-                          {"changes", in_systems([&](UnitSystem s) { return change_in_words(c, e.from, e.to, s); })}});
-    for (std::size_t k = 0; k < e.explanation.figures.size(); ++k) figures.push_back(figure_json(e, k));
+    auto explained = explained_json(e);
+    Json units = Json::object();
     Json page = {
         {"schema", "pullcast.page"},
         {"schema_version", 1},
@@ -46,8 +43,8 @@ Json page_json(const Explained& e, UnitSystem shown_first) {
         {"from", named(e.from)},
         {"to", named(e.to)},
         {"pulls", e.explanation.pulls},
-        {"causes", causes},
-        {"figures", figures},
+        {"causes", std::move(explained["causes"])},
+        {"figures", std::move(explained["figures"])},
         {"not_there", in_systems([&](UnitSystem) { return not_there_in_words(e); })},
         {"how_to_read", how_to_read()},
         {"cautions", cautions()},
@@ -58,6 +55,15 @@ Json page_json(const Explained& e, UnitSystem shown_first) {
 }
 
 }  // namespace
+
+Json explained_json(const Explained& e) {
+    Json causes = Json::array(), figures = Json::array();
+    for (const auto& c : e.explanation.causes)
+        causes.push_back({{"title", c.title},
+                          {"changes", in_systems([&](UnitSystem s) { return change_in_words(c, e.from, e.to, s); })}});
+    for (std::size_t k = 0; k < e.explanation.figures.size(); ++k) figures.push_back(figure_json(e, k));
+    return {{"causes", causes}, {"figures", figures}};
+}
 
 std::string explained_html(const Explained& e, UnitSystem shown_first) {
     return page_html(page_json(e, shown_first), title_of(e.study), explanation_text(e, shown_first, text_width));

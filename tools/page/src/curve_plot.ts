@@ -1,4 +1,5 @@
-/// One plot of a group: one curve, one line a run; where the curve has a band, a second one that is its other edge.
+/// One plot of a group: one curve, one line a run. Another curve may go with it: the other edge of a band, or points
+/// beside the line.
 
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
@@ -8,9 +9,15 @@ import type { Curve } from "./data";
 import { h, uniqueId } from "./dom";
 import { later } from "./later";
 import type { PlotGroup, Run } from "./plot";
-import { plotOptions, printScale } from "./plot_options";
+import { plotOptions, printScale, type Readings } from "./plot_options";
 import { landmarks, type Track } from "./series";
-import { edgeStyle, swatch, type VariantStyle } from "./variants";
+import { edgeStyle, pointSwatch, swatch, type VariantStyle } from "./variants";
+
+/// How a plot differs from the usual one.
+export interface Look {
+    points?: boolean; // the other curve was measured: points, no band
+    low?: boolean;
+}
 
 const printWidth = 330; // CSS pixels; style sheets fit it to the column
 
@@ -21,6 +28,7 @@ interface Line {
     curve: Curve;
     style: VariantStyle;
     name: string; // read out
+    points: boolean;
 }
 
 /// One curve with one line a run.
@@ -33,18 +41,22 @@ export class Plot {
     private longest = 0; // of the values' texts so far
     private where = h("span", { class: "plot-where" });
     private chart: uPlot | null = null;
-    private lines: Line[] = []; // of the curve, then those of the other edge
+    private lines: Line[] = []; // of the curve, then those of the other
     private place: number | null = null;
     private width = 0;
     private inSight = false;
     private behind = true; // the lines are older than the runs
 
-    constructor(private readonly group: PlotGroup, readonly curve: Curve, private readonly edge: Curve | null) {
+    constructor(
+        private readonly group: PlotGroup, readonly curve: Curve, private readonly other: Curve | null,
+        private readonly look: Look,
+    ) {
         const title = uniqueId("plot");
-        this.element = h("figure", { class: edge ? "plot wide" : "plot", "aria-labelledby": title },
+        const kind = (this.wide ? " wide" : "") + (look.low ? " low" : "");
+        this.element = h("figure", { class: `plot${kind}`, "aria-labelledby": title },
             h("figcaption", {},
                 h("p", { class: "plot-title" }, h("span", { id: title }, curve.label), this.unit),
-                h("p", { class: "plot-doc" }, curve.doc + (edge ? `; ${edge.doc}` : "")), this.legend),
+                h("p", { class: "plot-doc" }, [curve, other].flatMap((c) => c?.doc || []).join("; ")), this.legend),
             this.box);
         this.box.addEventListener("keydown", (event) => group.press(event, this));
         this.box.addEventListener("blur", () => group.setCursor(null));
@@ -61,12 +73,15 @@ export class Plot {
     setRuns(runs: readonly Run[], tracks: readonly Track[]): void {
         const before = this.kind();
         const lines = (curve: Curve): Line[] => runs.flatMap((run, i) => run.variant.curves[curve.key]
-            ? [{ run, track: tracks[i], curve, style: run.style, name: run.variant.name }] : []);
+            ? [{ run, track: tracks[i], curve, style: run.style, name: run.variant.name, points: false }] : []);
         const own = lines(this.curve);
-        const edges = this.edge ? lines(this.edge).filter(({ run }) => own.some((line) => line.run === run)) : [];
+        const others = this.other ? lines(this.other).filter(({ run }) => own.some((line) => line.run === run)) : [];
+        const points = this.look.points === true;
         this.behind = true;
-        this.lines = [...own, ...edges.map((line) =>
-            ({ ...line, style: edgeStyle(line.style), name: `${line.name} (${line.curve.label})` }))];
+        this.lines = [...own, ...others.map((line) => ({
+            ...line, points, style: points ? line.style : edgeStyle(line.style),
+            name: `${line.name} (${line.curve.label})`,
+        }))];
         const unit = this.group.formats.unit(this.curve.unit);
         say(this.unit, unit ? `, ${unit}` : "");
         this.element.classList.toggle("empty", own.length === 0);
@@ -83,11 +98,15 @@ export class Plot {
         return this.lines.map(({ curve, style }) => `${curve.key} ${style.index}`).join();
     }
 
+    private get wide(): boolean {
+        return this.other !== null && !this.look.points;
+    }
+
     /// Which lines have a band between them.
     private bands(): [number, number][] {
-        return this.lines.flatMap((line, i) => {
+        return this.look.points ? [] : this.lines.flatMap((line, i) => {
             const own = this.lines.findIndex(({ run, curve }) => run === line.run && curve === this.curve);
-            return line.curve === this.edge ? [[own, i] as [number, number]] : [];
+            return line.curve === this.other ? [[own, i] as [number, number]] : [];
         });
     }
 
@@ -110,11 +129,13 @@ export class Plot {
     rebuild(): void {
         this.chart?.destroy();
         this.chart = null;
-        const width = this.group.printing ? printWidth * (this.edge ? 2 : 1) : this.width;
+        const width = this.group.printing ? printWidth * (this.wide ? 2 : 1) : this.width;
         if (width === 0 || this.lines.length === 0 || this.group.grid.length === 0) return;
         const options = plotOptions({
             group: this.group, curve: this.curve, styles: this.lines.map(({ style }) => style),
-            bands: this.bands(), width, height: heightFor(width), scale: this.group.printing ? printScale : 1,
+            bands: this.bands(), points: this.lines.flatMap(({ points }, i) => (points ? i : [])),
+            readings: (i) => this.readings(i), width, height: this.heightFor(width),
+            scale: this.group.printing ? printScale : 1,
         });
         this.chart = new uPlot(options, this.data(), this.box);
         this.behind = false;
@@ -178,19 +199,32 @@ export class Plot {
         return [grid, ...lines] as uPlot.AlignedData;
     }
 
+    /// Places and shown values of a line, as they were measured.
+    private readings(i: number): Readings {
+        const { run, curve } = this.lines[i];
+        const { formats } = this.group;
+        const y = valuesOf(this.lines[i]).map((si) => (si === null ? null : formats.shown(curve.unit, si)));
+        return { x: this.group.axisOf(run), y };
+    }
+
+    private heightFor(width: number): number {
+        const height = Math.min(280, Math.max(190, width * 0.5));
+        return Math.round(this.look.low ? 0.7 * height : height);
+    }
+
     private resize(width: number): void {
         if (width === this.width || width === 0 || this.group.printing) return;
         this.width = width;
-        if (this.chart) this.chart.setSize({ width, height: heightFor(width) });
+        if (this.chart) this.chart.setSize({ width, height: this.heightFor(width) });
         else if (this.inSight) this.rebuild();
         else later(this.catchUp);
     }
 
     private fillLegend(): void {
         this.values = this.lines.map(() => h("span", { class: "plot-value" }));
-        this.legend.replaceChildren(...this.lines.map(({ run, style, name }, i) =>
+        this.legend.replaceChildren(...this.lines.map(({ run, style, name, points }, i) =>
             h("span", { class: "plot-key", style: `color: ${style.css}`, title: run.variant.title },
-                swatch(style, 20), h("span", { class: "mark" }, style.mark),
+                points ? pointSwatch(style) : swatch(style, 20), h("span", { class: "mark" }, style.mark),
                 h("span", { class: "unseen" }, name), this.values[i])),
             this.where);
     }
@@ -221,7 +255,7 @@ export class Plot {
         const lines = this.lines.map((line) => {
             const values = valuesOf(line);
             const marks = landmarks(values);
-            const title = line.run.variant.title + (line.curve === this.edge ? ` (${line.curve.label})` : "");
+            const title = line.run.variant.title + (line.curve === this.other ? ` (${line.curve.label})` : "");
             if (!marks) return `${title}: no values`;
             const axis = this.group.axisOf(line.run);
             const at = (row: number) => `${this.full(values[row])} at ${this.group.placeText(axis[row])}`;
@@ -239,5 +273,3 @@ const valuesOf = ({ run, curve }: Line): (number | null)[] => run.variant.curves
 function say(element: HTMLElement, text: string): void {
     if (element.textContent !== text) element.textContent = text;
 }
-
-const heightFor = (width: number): number => Math.round(Math.min(280, Math.max(190, width * 0.5)));

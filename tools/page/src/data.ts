@@ -177,6 +177,104 @@ export interface Explained {
     cautions: string[];
 }
 
+// ---- measured pulls -------------------------------------------------------------------------------------------------
+
+/// A channel of the logs that the rig knows too.
+export interface MeasuredChannel {
+    key: string; // "intake_temperature"
+    label: string;
+    unit: UnitKey;
+    difference: UnitKey;
+    decimals: number;
+    fitted: boolean; // false: only compared
+}
+/// One channel of one pull, averaged over bins of crank speed, beside what the fitted rig computes.
+export interface Overlay {
+    channel: string; // key
+    speed: number[]; // rad/s
+    measured: (number | null)[];
+    computed: (number | null)[]; // by the fitted rig, the fitted offset of the sensor included
+    rms: number; // of computed less measured
+    worst: number; // signed, the largest by size
+    worst_speed: number;
+    lag_correlation: number | null; // of neighbours' residuals: 0 for noise; null: too few
+}
+export interface MeasuredPull {
+    name: string;
+    title: string;
+    variant: string;
+    log: string; // path
+    lines: string; // "lines 120 to 431"
+    /// What it was run under, in the order of `conditions` of the page; null: not known.
+    conditions: (number | null)[];
+    remarks: InSystems<string[]>; // what was left out, and why
+    overlays: Overlay[];
+}
+/// A value that was fitted, with its standard deviation.
+export interface FittedValue {
+    title: string; // "heat conductance of the core"
+    of: string; // "" for the rig, else a variant's or pull's name
+    unit: UnitKey;
+    difference: UnitKey;
+    decimals: number;
+    value: number;
+    deviation: number | null; // null: nothing tells
+    expected: { value: number; deviation: number } | null; // what was known before
+    at_bound: boolean;
+}
+/// One figure of two variants under the same conditions.
+export interface MatchedFigure {
+    key: string;
+    label: string;
+    unit: UnitKey;
+    difference: UnitKey;
+    decimals: number;
+    from: number;
+    to: number;
+    low: number | null; // the change's interval, 95 %; null: open on that side
+    high: number | null;
+    verdict: "rises" | "falls" | "cannot tell";
+    /// limit: a difference, SI, positive, on the side that is worse.
+    no_worse: { limit: number; worse: "rises" | "falls"; shown: boolean } | null;
+    words: InSystems<string>;
+}
+export interface Matched {
+    schema: "pullcast.page";
+    schema_version: 1;
+    mode: "matched";
+    program: { name: string; version: string };
+    study: { title: string; question: string; note: string; file: string; hash: string };
+    units: Record<UnitKey, InSystems<Display>>;
+    system: System; // shown first
+    speed_unit: UnitKey;
+    headline: InSystems<string>; // "" where nothing is compared
+    checklist: { item: string; state: "alike" | "differs" | "unknown"; words: InSystems<string> }[];
+    conditions: { label: string; unit: UnitKey; decimals: number; reference: number | null }[];
+    channels: MeasuredChannel[];
+    pulls: MeasuredPull[];
+    /// Two variants, once for each question.
+    comparisons: {
+        from: { name: string; title: string };
+        to: { name: string; title: string };
+        question: string; // "same pulley"
+        words: InSystems<string[]>; // what was held alike and what it took, how many more pulls, which channel would help
+        figures: MatchedFigure[];
+    }[];
+    parameters: FittedValue[];
+    correlations: (number | null)[][]; // of `parameters`, in their order; null: nothing tells
+    fit_words: InSystems<string[]>; // how well the rig follows the pulls; what cannot be told apart
+    explanations: {
+        from: { name: string; title: string };
+        to: { name: string; title: string };
+        pulls: number;
+        causes: { title: string; changes: InSystems<string[]> }[];
+        figures: ExplainedFigure[];
+        words: InSystems<string[]>; // what the pulls measured beside it
+    }[];
+    how_to_read: InSystems<string[]>;
+    cautions: string[];
+}
+
 // ---- live page ------------------------------------------------------------------------------------------------------
 
 export interface Choice {

@@ -8,12 +8,20 @@ import { list, section, spoken, spokenList, unitsSwitch } from "./report";
 import { Formats } from "./units";
 import { waterfall, type Step } from "./waterfall";
 
+/// What is explained, on whatever page.
+type Explanation = Pick<Explained, "from" | "to" | "causes">;
+
+/// How the pictures are read.
+export const pictureNote = "In the picture a filled bar goes up, an outlined one down; each begins where the one " +
+    "above it ends. Its scale starts where the values do, not at zero.";
+/// "deep (deep core)"
+export const named = ({ name, title }: Explained["from"]): string => (title === name ? name : `${name} (${title})`);
+
 /// Renders the explanation into the page's body.
 export function renderExplained(page: Explained): void {
     const formats = new Formats(page.units, page.system);
     document.title = page.study.title;
     document.body.classList.add("explained");
-    const named = ({ name, title }: Explained["from"]) => (title === name ? name : `${name} (${title})`);
     document.body.append(
         h("header", {}, h("h1", {}, page.study.title),
             h("p", { class: "question" }, `From ${named(page.from)} to ${named(page.to)}: what is whose doing?`)),
@@ -21,8 +29,7 @@ export function renderExplained(page: Explained): void {
             h("div", { class: "bar", role: "group", "aria-label": "How the page is shown" }, unitsSwitch(formats)),
             section("Causes", causes(page, formats)),
             section("Figures", h("p", { class: "note" }, page.how_to_read),
-                h("p", { class: "aside" }, "In the picture a filled bar goes up, an outlined one down; each begins where " +
-                    "the one above it ends. Its scale starts where the values do, not at zero."),
+                h("p", { class: "aside" }, pictureNote),
                 ...page.figures.map((figure) => explainedFigure(page, figure, formats)),
                 spokenList(formats, page.not_there)),
             section("Cautions", list(page.cautions, formats, "cautions")),
@@ -32,23 +39,28 @@ export function renderExplained(page: Explained): void {
 /// The terminal's arrow as print sets it.
 const arrows = (texts: readonly string[]): string[] => texts.map((text) => text.replaceAll(" -> ", " \u2192 "));
 
-function causes(page: Explained, formats: Formats): HTMLElement {
+/// Each cause with what changes by it.
+export function causes(page: Explanation, formats: Formats): HTMLElement {
     return h("dl", { class: "causes" }, ...page.causes.flatMap(({ title, changes }) => [
         h("dt", {}, title),
         h("dd", {}, spokenList(formats, { metric: arrows(changes.metric), us: arrows(changes.us) })),
     ]));
 }
 
-function explainedFigure(page: Explained, figure: ExplainedFigure, formats: Formats): HTMLElement {
-    const region = scrolling(`${figure.label} by cause`);
+/// One figure: its words, and the table with the picture.
+export function explainedFigure(
+    page: Explanation, figure: ExplainedFigure, formats: Formats, heading: "h3" | "h4" = "h3",
+): HTMLElement {
+    const label = `${figure.label}, from ${page.from.name} to ${page.to.name}`;
+    const region = scrolling(`${label}, by cause`);
     const fill = () => region.replaceChildren(table(page, figure, formats));
     formats.onChange(fill);
     fill();
-    return h("section", { class: "explained-figure", "aria-label": figure.label },
-        h("h3", {}, figure.label), spoken(formats, figure.words), region);
+    return h("section", { class: "explained-figure", "aria-label": label },
+        h(heading, {}, figure.label), spoken(formats, figure.words), region);
 }
 
-function table(page: Explained, figure: ExplainedFigure, formats: Formats): HTMLTableElement {
+function table(page: Explanation, figure: ExplainedFigure, formats: Formats): HTMLTableElement {
     const places = waterfall(figure.from, figure.to, figure.shares.map((s) => s.share));
     const unit = formats.unit(figure.difference);
     const head = h("tr", {}, h("th", { scope: "col" }, "cause"),

@@ -1,6 +1,6 @@
-/// Charts with a common cursor and zoom, shared by the report and the live page.
+/// Charts with a common cursor and zoom, shared by the pages.
 
-import { Plot } from "./curve_plot";
+import { Plot, type Look } from "./curve_plot";
 import type { Curve, UnitKey, Variant } from "./data";
 import { h } from "./dom";
 import { later } from "./later";
@@ -50,9 +50,9 @@ export class PlotGroup {
         document.body.append(this.spoken);
     }
 
-    /// Adds the plot of one curve, with the other edge of its band; put the returned figure into the page.
-    add(curve: Curve, edge: Curve | null = null): HTMLElement {
-        const plot = new Plot(this, curve, edge);
+    /// Adds the plot of one curve, with the one that goes with it; put the returned figure into the page.
+    add(curve: Curve, other: Curve | null = null, look: Look = {}): HTMLElement {
+        const plot = new Plot(this, curve, other, look);
         this.plots.push(plot);
         plot.setRuns(this.runs, this.tracks);
         plot.setCursor(this.cursor);
@@ -69,10 +69,11 @@ export class PlotGroup {
         const element = h("p", { class: "plot-names" });
         let shown = "";
         const fill = () => {
-            const wanted = this.shownRuns.map(({ variant, style }) => [style.index, variant.name, variant.title]).join();
+            const once = this.shownRuns.filter(({ style }, i, all) => all.findIndex((o) => o.style === style) === i);
+            const wanted = once.map(({ variant, style }) => [style.index, variant.name, variant.title]).join();
             if (wanted === shown) return;
             shown = wanted;
-            element.replaceChildren(...this.shownRuns.map(({ variant, style }) =>
+            element.replaceChildren(...once.map(({ variant, style }) =>
                 h("span", { style: `color: ${style.css}`, title: variant.title }, swatch(style, 24),
                     h("span", { class: "mark" }, style.mark), variant.name)));
         };
@@ -83,7 +84,7 @@ export class PlotGroup {
 
     /// Draws these runs in all plots; those that failed are left out. Cheap when the same styles come again.
     setData(runs: Run[]): void {
-        this.shownRuns = runs.filter((run) => run.variant.failure === null && run.variant.time.length > 0);
+        this.shownRuns = runs.filter((run) => run.variant.failure === null && run.variant.speed.length > 0);
         if (!this.canUseSpeed) this.chosen = "time";
         this.dataListeners.forEach((listener) => listener());
         this.refresh();

@@ -5,10 +5,16 @@ import uPlot from "uplot";
 import type { Curve } from "./data";
 import type { PlotGroup } from "./plot";
 import { numberText } from "./units";
-import { grounds, type VariantStyle } from "./variants";
+import { grounds, pointShape, type VariantStyle } from "./variants";
 
 /// Paper has finer dots than a screen: charts are drawn this much larger for it and scaled down by the style sheet.
 export const printScale = 3;
+
+/// Points as shown.
+export interface Readings {
+    x: number[];
+    y: (number | null)[];
+}
 
 /// What a plot is made from.
 export interface PlotParts {
@@ -16,6 +22,8 @@ export interface PlotParts {
     curve: Curve;
     styles: VariantStyle[];
     bands: [number, number][]; // pairs of lines with a band between them
+    points: number[]; // lines that are drawn as points
+    readings: (i: number) => Readings; // of such a line
     width: number; // CSS pixels
     height: number;
     scale: number;
@@ -33,6 +41,7 @@ const axisWidth = 50, axisHeight = 26, labelHeight = 20, markRoom = 20;
 export function plotOptions(parts: PlotParts): uPlot.Options {
     const { group, styles, scale: k } = parts;
     const side = () => (group.dark ? 1 : 0);
+    const marked = styles.flatMap((style, i) => (parts.points.includes(i) ? [] : { i, style }));
     const grey = (name: keyof typeof greys) => () => greys[name][side()];
     const ink = (i: number) => styles[i].ink[side()];
     const axis = {
@@ -49,7 +58,7 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
         },
         series: [{}, ...styles.map((style, i) => ({
             scale: "y", width: style.width * k, dash: style.dash.map((d) => d * k), cap: "butt" as const,
-            stroke: () => ink(i), points: { show: false },
+            stroke: () => ink(i), points: { show: false }, ...(parts.points.includes(i) && { paths: () => null }),
         }))],
         // Each way round, since the lines may cross: a band is filled from its first line down to its second.
         bands: parts.bands.flatMap(([a, b]) => [[a, b], [b, a]].map(([from, to]) => (
@@ -70,7 +79,10 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
             ready: [(u) => follow(u, group)],
             setSelect: [(u) => zoomToSelection(u, group)],
             drawAxes: [(u) => drawZero(u, greys.axis[side()], k)],
-            draw: [(u) => drawMarks(u, styles, ink, k)],
+            draw: [
+                (u) => parts.points.forEach((i) => drawPoints(u, parts.readings(i), pointShape(styles[i]), ink(i), k)),
+                (u) => drawMarks(u, marked, ink, k),
+            ],
         },
     };
 }
@@ -138,10 +150,30 @@ export interface Mark {
     y: number;
 }
 
-/// Each line's letter just behind its end, moved apart where ends lie close.
-function drawMarks(u: uPlot, styles: VariantStyle[], ink: (i: number) => string, k: number): void {
+function drawPoints(u: uPlot, { x, y }: Readings, shape: string, colour: string, k: number): void {
     const pixel = k * uPlot.pxRatio;
-    const ends = styles.flatMap((_, i) => endOf(u, i) ?? []);
+    const path = new Path2D(shape);
+    const [from, to] = [u.scales.x.min!, u.scales.x.max!];
+    const { ctx } = u;
+    ctx.save();
+    ctx.strokeStyle = colour;
+    ctx.lineWidth = 1.1;
+    ctx.setLineDash([]);
+    x.forEach((place, row) => {
+        const value = y[row];
+        if (value === null || place < from || place > to) return;
+        ctx.setTransform(pixel, 0, 0, pixel, u.valToPos(place, "x", true), u.valToPos(value, "y", true));
+        ctx.stroke(path);
+    });
+    ctx.restore();
+}
+
+/// Each line's letter just behind its end, moved apart where ends lie close.
+function drawMarks(
+    u: uPlot, lines: { i: number; style: VariantStyle }[], ink: (i: number) => string, k: number,
+): void {
+    const pixel = k * uPlot.pxRatio;
+    const ends = lines.flatMap(({ i }) => endOf(u, i) ?? []);
     const marks = spread(ends, 12 * pixel, [u.bbox.top, u.bbox.top + u.bbox.height]);
     const { ctx } = u;
     ctx.save();
@@ -150,7 +182,7 @@ function drawMarks(u: uPlot, styles: VariantStyle[], ink: (i: number) => string,
     ctx.textBaseline = "middle";
     for (const mark of marks) {
         ctx.fillStyle = ink(mark.i);
-        ctx.fillText(styles[mark.i].mark, mark.x + 5 * pixel, mark.y);
+        ctx.fillText(lines.find(({ i }) => i === mark.i)!.style.mark, mark.x + 5 * pixel, mark.y);
     }
     ctx.restore();
 }

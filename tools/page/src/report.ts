@@ -39,7 +39,7 @@ export function renderReport(page: Page): void {
 }
 
 /// What is far below the first screen waits with its layout until that is shown.
-function firstScreenFirst(): void {
+export function firstScreenFirst(): void {
     document.body.classList.add("opening");
     later(() => document.body.classList.remove("opening"));
 }
@@ -89,7 +89,8 @@ const assumptions = (page: Page, formats: Formats): HTMLElement => h("details", 
     h("summary", {}, "What each model is good for, and where it comes from"),
     list(page.assumptions, formats, "columns"));
 
-function head(page: Page, formats: Formats): HTMLElement {
+/// Title, question, what came out, and the study's note.
+export function head(page: Pick<Page, "study" | "headline">, formats: Formats): HTMLElement {
     const { title, question, note } = page.study;
     const lead = spoken(formats, page.headline);
     lead.className = "lead";
@@ -102,16 +103,21 @@ export function bar(formats: Formats, group: PlotGroup): HTMLElement {
     const units = unitsSwitch(formats);
     const places = { speed: "engine speed", time: "time" };
     const axis = switchOf<Over>("Charts over", places, group.over, (over) => group.setOver(over));
-    const whole = h("button", { type: "button", disabled: true, onclick: () => group.whole() }, "Whole pull");
     group.onChange(() => {
-        whole.disabled = !group.isZoomed;
         for (const input of axis.querySelectorAll("input")) {
             input.checked = input.value === group.over;
             input.disabled = input.value === "speed" && !group.canUseSpeed;
         }
     });
     return h("div", { class: "bar", role: "group", "aria-label": "How the page is shown" },
-        units, axis, whole, group.key());
+        units, axis, wholePull(group), group.key());
+}
+
+/// The way back from a zoom.
+export function wholePull(group: PlotGroup): HTMLElement {
+    const whole = h("button", { type: "button", disabled: true, onclick: () => group.whole() }, "Whole pull");
+    group.onChange(() => (whole.disabled = !group.isZoomed));
+    return whole;
 }
 
 /// Metric or US.

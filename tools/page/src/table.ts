@@ -9,24 +9,26 @@ import { multiples, Track } from "./series";
 const steps = { speed: 250, time: 0.5 }; // as shown: rpm, s
 
 /// A closed drawer with the curves of a chart at even places of the axis.
-export function dataTable(chart: Chart, curves: readonly Curve[], group: PlotGroup): HTMLDetailsElement {
+export function dataTable(
+    chart: Pick<Chart, "title">, curves: readonly Curve[], group: PlotGroup, of = "variants",
+): HTMLDetailsElement {
     const region = scrolling(`Data: ${chart.title}`);
     const drawer = h("details", { class: "data" }, h("summary", {}, "Data of these charts"), region);
     let made = "";
-    let of = group.runs;
+    let shown = group.runs;
     const fill = () => {
         const wanted = `${group.over} ${group.formats.system}`;
-        if (!drawer.open || (made === wanted && of === group.runs)) return;
-        region.replaceChildren(table(chart, curves, group));
+        if (!drawer.open || (made === wanted && shown === group.runs)) return;
+        region.replaceChildren(table(`${chart.title}, all ${of}`, curves, group));
         made = wanted;
-        of = group.runs;
+        shown = group.runs;
     };
     drawer.addEventListener("toggle", fill);
     group.onChange(fill);
     return drawer;
 }
 
-function table(chart: Chart, curves: readonly Curve[], group: PlotGroup): HTMLTableElement {
+function table(caption: string, curves: readonly Curve[], group: PlotGroup): HTMLTableElement {
     const columns = curves.map((curve) => ({ curve, runs: group.runs.filter((run) => run.variant.curves[curve.key]) }))
         .filter((column) => column.runs.length > 0);
     const tracks = new Map(group.runs.map((run) => [run, new Track(group.axisOf(run))]));
@@ -44,7 +46,7 @@ function table(chart: Chart, curves: readonly Curve[], group: PlotGroup): HTMLTa
                 const text = value !== null && group.formats.text(curve.unit, value, curve.decimals);
                 return h("td", { class: k === 0 ? "number first" : "number" }, text || missing("outside this pull"));
             }))));
-    return h("table", {}, h("caption", { class: "unseen" }, `${chart.title}, all variants`),
+    return h("table", {}, h("caption", { class: "unseen" }, caption),
         h("thead", {}, top, names), h("tbody", {}, ...rows));
 }
 

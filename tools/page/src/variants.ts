@@ -52,6 +52,20 @@ export const edgeStyle = (style: VariantStyle): VariantStyle =>
 const markOf = (index: number): string =>
     (index < 26 ? "" : markOf(Math.floor(index / 26) - 1)) + String.fromCharCode(65 + (index % 26));
 
+const shapes = [
+    "M2.6 0A2.6 2.6 0 1 1-2.6 0A2.6 2.6 0 1 1 2.6 0Z", "M-2.3-2.3H2.3V2.3H-2.3Z", "M0-3L2.9 2.1H-2.9Z",
+    "M0-3.3L3.3 0L0 3.3L-3.3 0Z", "M0 3L2.9-2.1H-2.9Z", "M-2.4-2.4L2.4 2.4M-2.4 2.4L2.4-2.4", "M-3 0H3M0-3V3",
+];
+
+/// The outline of the variant's points about their place, CSS pixels.
+export const pointShape = ({ index }: VariantStyle): string => shapes[index % shapes.length];
+
+/// A point of the variant, for keys and tables.
+export function pointSwatch(style: VariantStyle): SVGSVGElement {
+    const point = svg("path", { d: pointShape(style), fill: "none", style: `stroke: ${style.css}` });
+    return svg("svg", { class: "swatch", width: 10, height: 10, viewBox: "-5 -5 10 10", "aria-hidden": "true" }, point);
+}
+
 /// A short piece of the variant's line, for keys and tables.
 export function swatch(style: VariantStyle, width = 30): SVGSVGElement {
     const line = svg("line", {

@@ -16,10 +16,18 @@ struct FitParameter {
     std::optional<Prior> prior{};
 };
 
+/// An error that readings have in common, in every pull that names it: so many times `size` at each point, SI. That
+/// number is fitted too, and expected to be 0 with a deviation of 1.
+struct SharedError {
+    std::string name;
+    std::vector<double> size;
+};
+
 /// What was measured of one channel of the rig.
 struct MeasuredChannel {
     std::string channel;                      // as the network names it: "manifold.gas.p"
     std::vector<double> at, value, accuracy;  // s since the throttle opened, or rad/s of the crank, rising; SI
+    std::vector<SharedError> errors{};
 };
 
 struct MeasuredPull {
@@ -34,8 +42,9 @@ struct MeasuredPull {
 };
 
 struct FitResult {
-    LeastSquaresResult solution;                             // series named "pull: channel"
-    std::vector<std::vector<std::vector<double>>> computed;  // by pull, by channel, as measured
+    LeastSquaresResult solution;      // series named "pull: channel"; shared errors behind the parameters
+    std::vector<std::string> errors;  // names of the shared ones, in the order of the unknowns
+    std::vector<std::vector<std::vector<double>>> computed;  // by pull, by channel, as measured: shared errors in it
 };
 
 /// A pull's channels at a set of values of its parameters, one series after the other; `slopes` by point and parameter,

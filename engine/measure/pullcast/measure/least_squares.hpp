@@ -9,6 +9,7 @@
 #include <limits>
 #include <optional>
 #include <span>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,8 @@ struct Unknown {
     double start;
     double lo = -std::numeric_limits<double>::infinity(), hi = std::numeric_limits<double>::infinity();
     std::optional<Prior> prior{};
+    /// An error of an instrument, whose prior is its calibration: that counts as measured, and nobody asks to know it.
+    bool instrument = false;
 };
 
 /// A measured series: one accuracy (standard deviation, in the residual's unit) a point.
@@ -48,6 +51,8 @@ struct LeastSquaresOptions {
     /// True: deviations follow from the stated accuracies. False: these are relative weights, and the scatter of the
     /// residuals sets the deviations.
     bool known_accuracy = true;
+    /// Accuracies allow for residuals that go together with their neighbours': no warning of it is needed.
+    bool neighbours_allowed_for = false;
     double tolerance = 1e-10;  // of the sum, relative; an integrated model cannot give much more than its own
     int most_steps = 200;
     unsigned threads = 1;
@@ -70,6 +75,13 @@ struct SeriesFit {
     double effective_points;  // n (1 - r) / (1 + r) for r > 0
 };
 
+/// Two unknowns of which what was measured tells a combination better than each: were the instruments' errors known,
+/// they would correlate by more than 0.8. Without priors.
+struct Leaning {
+    std::size_t a, b;
+    double correlation;
+};
+
 struct LeastSquaresResult {
     bool converged = false;
     std::string stopped;  // why, in words
@@ -80,13 +92,18 @@ struct LeastSquaresResult {
     double residual_deviation = 0;   // its root over degrees of freedom; 0 without any
     double condition = 0;            // of the Jacobian, priors included, columns scaled to unit length
     std::vector<SeriesFit> series;
+    std::vector<Leaning> leaning;
     std::vector<std::string> warnings;
 
     double correlation(std::size_t a, std::size_t b) const;
 };
 
-/// Throws std::invalid_argument for unknowns, bounds, priors or accuracies that make no sense, in names, and
-/// std::runtime_error where the model cannot be computed at the start.
+/// The model cannot be computed where the search is to start.
+struct FitError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+/// Throws std::invalid_argument for unknowns, bounds, priors or accuracies that make no sense, in names, and FitError.
 LeastSquaresResult least_squares(const std::vector<Unknown>& unknowns, const std::vector<Block>& blocks,
                                  const LeastSquaresOptions& options = {});
 

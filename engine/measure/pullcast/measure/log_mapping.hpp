@@ -1,6 +1,7 @@
 /// Which column of a log is what: read from TOML, guessed from the header, written for editing. The keys are described
 /// in engine/measure/README.md.
 #pragma once
+#include <cmath>
 #include <filesystem>
 #include <pullcast/measure/channel_kinds.hpp>
 #include <pullcast/measure/log_table.hpp>
@@ -27,6 +28,9 @@ struct Accuracy {
     double absolute = 0, of_reading = 0;
     bool assumed = true;
     std::string text;  // as the mapping states it
+
+    /// As one standard deviation, for errors that are normally distributed.
+    double deviation(double reading) const { return (absolute + of_reading * std::fabs(reading)) / 1.959964; }
 };
 
 /// A channel from a column, or stated as one value.

@@ -21,6 +21,14 @@
 ///     sets = "ambient.temperature"
 ///     from = "5 degC"
 ///     to = "40 degC"
+///     [pull.spring-1]                                     a measured pull of a variant (optional: title, mapping,
+///     variant = "as-is"                                      number); read and used by engine/measure
+///     log = "../logs/spring.csv"
+///     [pull.spring-1.set]                                 what else was different that day
+///     "common.parts.fuel" = "pump-95"
+///     [reference]                                         changes that bring every variant to the same conditions
+///     "ambient.temperature" = "22 degC"
+///     [fit.NAME], [match]                                 see engine/measure
 ///
 /// or from a rig file alone (rig_file.hpp), which makes one variant.
 #pragma once
@@ -30,6 +38,7 @@
 #include <pullcast/network/rig.hpp>
 #include <pullcast/scenario/diagnostics.hpp>
 #include <pullcast/scenario/knobs.hpp>
+#include <pullcast/scenario/toml_document.hpp>
 
 namespace pullcast {
 
@@ -67,21 +76,38 @@ struct Variant {
     std::map<std::string, Place> places;   // "manifold", "manifold.volume": where a component or a value of it stands
 };
 
+/// A measured pull, as [pull.NAME] tells it.
+struct StudyPull {
+    struct File {
+        std::filesystem::path path;  // as it is reached; "": none
+        Place place;
+    };
+    Variant variant;  // what was on the car, under this pull's own changes; name and title are the pull's
+    std::string of;   // name of the variant that was on the car
+    File log, mapping;
+    std::size_t number = 0;  // which pull of the log, from 1; 0: the only one
+    Place place, number_place;
+};
+
 struct Study {
     std::string title, note, question, base, file;
-    Procedure procedure{};           // of [procedure]; what each variant changes of it stands there
-    std::vector<Variant> variants;   // in the order of the file
-    std::vector<Knob> knobs;         // in the order of the file
-    std::vector<std::string> notes;  // warnings of the load, rendered
-    Source source;                   // the study file; of a rig alone, a small study that says the same
-    std::string hash;                // of all files that were read (content_hash.hpp)
+    Procedure procedure{};            // of [procedure]; what each variant changes of it stands there
+    std::vector<Variant> variants;    // in the order of the file
+    std::vector<Knob> knobs;          // in the order of the file
+    std::vector<StudyPull> pulls;     // in the order of the file
+    std::vector<Variant> reference;   // the variants under [reference], in their order; empty without one
+    std::optional<Value> fit, match;  // tables for engine/measure, as they stand
+    std::vector<std::string> notes;   // warnings of the load, rendered
+    Source source;                    // the study file; of a rig alone, a small study that says the same
+    std::string hash;                 // of all files that were read (content_hash.hpp)
 };
 
 /// Reads a study file or a rig file. Throws ScenarioError with everything that is wrong in any of the files.
 Study read_study(const std::filesystem::path& file, const Registry& registry);
 
 /// The same of a text that stands at `text->name`, from whose folder paths start. With `only`, that variant alone is
-/// bound, and is the base; the others and the knobs, which a load of the whole study checks, are left out.
+/// bound, and is the base; the others, the knobs and the measured pulls, which a load of the whole study checks, are
+/// left out.
 Study read_study(const Source& text, const Registry& registry, const std::string& only = {});
 
 /// What the network compiler found, with places in the variant's files.
