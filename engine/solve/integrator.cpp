@@ -103,6 +103,7 @@ struct Integrator::Impl {
     double tried = 0;                                         // time of the last derivative
     std::size_t bad_rate = nothing, bad_crossing = nothing;   // not finite
     std::string thrown;                                       // by the system
+    bool low_order = false;  // from then on no formula above the second
     std::uint64_t segment_steps = 0, settled_rejections = 0;  // rejections before the last accepted step
     Statistics earlier{}, now{};  // before the last start; what CVODES does not count
 
@@ -111,6 +112,7 @@ struct Integrator::Impl {
     long cvodes_steps() const;
     Statistics from_cvodes() const;
     Stop step(double t_end);
+    bool labours() const;
     void set_stop(double t_end);
     void after_step();
     [[noreturn]] void fail(int flag);
@@ -222,6 +224,10 @@ void Integrator::Impl::configure() {
     check(CVodeRootInit(c, static_cast<int>(crossed.size()), roots), "CVodeRootInit");
     check(CVodeSetNoInactiveRootWarn(c), "CVodeSetNoInactiveRootWarn");
 }
+
+/// Minutes that take thousands of steps: some oscillation hardly decays, such as coolant that stands between elastic
+/// walls. Formulas above the second are unstable there and keep their steps short; the second is not.
+bool Integrator::Impl::labours() const { return options.max_step > 1 && !low_order && segment_steps >= 1000; }
 
 void Integrator::Impl::set_stop(double t_end) {
     if (t_end == stop) return;
@@ -367,7 +373,14 @@ void Integrator::start(double t0, const double* x0) {
     i.thrown.clear();
 }
 
-Integrator::Stop Integrator::step(double t_end) { return impl_->step(t_end); }
+Integrator::Stop Integrator::step(double t_end) {
+    if (impl_->labours()) {
+        impl_->low_order = true;
+        check(CVodeSetMaxOrd(impl_->cvodes.get(), 2), "CVodeSetMaxOrd");
+        start(time(), state());
+    }
+    return impl_->step(t_end);
+}
 double Integrator::time() const { return impl_->t; }
 const double* Integrator::state() const { return numbers(impl_->x.get()); }
 double Integrator::step_begin() const { return impl_->step_begin; }

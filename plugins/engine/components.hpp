@@ -12,3 +12,5 @@ const pullcast::ComponentType* engine_thermal_lump();
 const pullcast::ComponentType* engine_thermal();
 const pullcast::ComponentType* engine_soak_path();
 const pullcast::ComponentType* engine_soak_path_air();
+const pullcast::ComponentType* engine_bay();
+const pullcast::ComponentType* engine_bay_open();

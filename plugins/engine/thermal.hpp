@@ -1,7 +1,7 @@
 /// What both thermal models share: the radiator behind its thermostat, and the loss to the engine bay.
 ///
 ///   Q_radiator = UA_radiator s(T_coolant) (T_coolant - T_surroundings)
-///   Q_bay = G_bay (T_metal - T_surroundings)
+///   Q_bay = G_bay (T_metal - T_bay), from metal to the bay; where none is connected, to the surroundings
 /// s is 0 below opens_at, 1 above open_at and smooth (C2) between.
 ///
 /// Reference: heat balance; opening window of wax thermostats (about 10 K): common practice, no source.
@@ -14,7 +14,7 @@ using namespace pullcast;
 struct Cooling {
     double bay_conductance, radiator_conductance, opens_at, open_at, start_temperature;
     Node<Heat> metal, coolant;
-    End<Heat> surroundings;
+    End<Heat> surroundings, bay;
     Output metal_temperature, coolant_temperature, thermostat;
 
     template <class C> static void describe_cooling(Schema<C>& s) {
@@ -28,7 +28,8 @@ struct Cooling {
             .in(230, 420).common("engine_temperature").preset(363.15);
         s.template node<Heat>(&C::metal, "metal", "engine metal");
         s.template node<Heat>(&C::coolant, "coolant", "engine coolant");
-        s.template end<Heat>(&C::surroundings, "surroundings", "engine bay and radiator air");
+        s.template end<Heat>(&C::surroundings, "surroundings", "radiator air; the engine bay too where it has no node of its own");
+        s.template end<Heat>(&C::bay, "bay", "air of the engine bay").optional();
         s.output(&C::metal_temperature, "metal_temperature", "K", "engine metal");
         s.output(&C::coolant_temperature, "coolant_temperature", "K", "engine coolant")
             .warn_above(388.15, "engine coolant above 115 degC");
@@ -41,7 +42,8 @@ struct Cooling {
     void flow_cooling(auto v) const {
         using S = typename decltype(v)::Scalar;
         const S Ts = v[surroundings].T, Tm = v[metal].T, Tc = v[coolant].T, opening = soft_step(Tc, opens_at, open_at);
-        v.transfer(metal, surroundings, {bay_conductance * (Tm - Ts)});
+        const auto around = v.connected(bay) ? bay : surroundings;
+        v.transfer(metal, around, {bay_conductance * (Tm - v[around].T)});
         v.transfer(coolant, surroundings, {radiator_conductance * opening * (Tc - Ts)});
         if (!v.recording()) return;
         v.output(metal_temperature, Tm);

@@ -4,6 +4,10 @@
 ///     loss = drag + f / (1 - f) y  for y > 0,   drag + f |y|  for y < 0       (f of what enters the driveline)
 ///     both sides joined by soft_abs of width `torque_width`; drag fades below the crank speed `slow`
 ///
+/// Clutch closed: the dyno holds the crank until the pull, and draws it to `start_speed` with the time constant
+/// `hold_time` where it comes from another speed. Clutch open: the engine and what its belt turns run freely, and
+/// nothing passes the driveline.
+///
 /// A constant fraction and a constant drag are common practice, no source: real losses also depend on oil temperature,
 /// speed and gear. 10 to 18 % together with the tyres is usual (common practice, no source).
 #pragma once
@@ -13,7 +17,8 @@ namespace pullcast::load {
 
 template <class C>
 struct Driveline {
-    double start_speed, fraction, drag, torque_width, slow;
+    double start_speed, hold_time, fraction, drag, torque_width, slow;
+    std::int32_t clutch;  // 0 closed, 1 open
     Node<Shaft> crank;
     Account lost;
     Output crank_torque, crank_power, wheel_torque, wheel_power, speed;
@@ -24,6 +29,10 @@ struct Driveline {
         s.number(own(&Driveline::start_speed), "start_speed", "rad/s",
                  "crank speed at which the engine is held until the pull")
             .in(1, 2000).common("start_speed").preset(209.43951023931953);
+        s.choice(own(&Driveline::clutch), "clutch", "closed|open", "open: the engine turns freely, as at idle")
+            .common("clutch").preset(0);
+        s.number(own(&Driveline::hold_time), "hold_time", "s", "time constant with which a hold draws to start_speed")
+            .in(0.01, 60).preset(0.5);
         s.number(own(&Driveline::fraction), "driveline_loss", "1", "part of the power into the driveline that is lost")
             .in(0, 0.9).preset(0.12);
         s.number(own(&Driveline::drag), "driveline_drag", "N m",
@@ -43,6 +52,10 @@ struct Driveline {
         s.output(own(&Driveline::wheel_power), "wheel_power", "W", "power that the dyno takes from the wheels");
         s.output(own(&Driveline::speed), "speed", "rad/s", "crank speed");
     }
+
+    bool open() const { return clutch == 1; }
+    /// Rate at which a hold changes the crank speed: zero where it is at start_speed.
+    template <class S> S drawn(const S& omega) const { return (start_speed - omega) / hold_time; }
 
     template <class S> S drag_at(const S& omega) const {
         using std::sqrt;

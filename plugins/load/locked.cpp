@@ -1,36 +1,26 @@
-/// Locked speed: the dyno holds the crank at one speed, for steady points. Holds nothing.
+/// Locked speed: the dyno holds the crank at one speed, for steady points. Stores the engine's kinetic energy.
 ///
-///     omega = start_speed,   wheel torque y = wheels(tau)  (driveline.hpp),   absorbed work: integral of y omega
+///     domega/dt = (start_speed - omega) / hold_time       zero from the start, unless a step before left another speed
+///     torque, work and the open clutch: braking.hpp
 ///
 /// Ideal control; the throttle still opens at the start of the pull.
+#include "braking.hpp"
 #include "components.hpp"
-#include "driveline.hpp"
 
 namespace pullcast::load {
 namespace {
 
-struct Locked : Driveline<Locked> {
-    Account absorbed;
-
+struct Locked : Braking<Locked> {
     static void describe(Schema<Locked>& s) {
-        s.summary = "holds the crank at one speed";
+        s.summary = "stores kinetic energy: holds the crank at one speed";
         s.reference = "equilibrium of torques at constant speed";
         s.validity = "ideal speed control without a limit of torque";
-        describe_driveline(s);
-        s.account(&Locked::absorbed, "absorbed", Ledger::energy, "work of the dyno (negative: taken from the car)");
-    }
-
-    void publish(auto v) const {
-        using S = typename decltype(v)::Scalar;
-        v(crank, {S(start_speed)});
+        describe_braking(s);
     }
 
     void balance(auto v) const {
         using S = typename decltype(v)::Scalar;
-        const S w = start_speed, tau = v[crank].tau, y = wheels(tau, w);
-        v.rate(absorbed) = -y * w;
-        v.rate(this->lost) = (y - tau) * w;
-        if (v.recording()) report(v, tau, w, S(y * w));
+        keep(v, drawn(S(v[omega])));
     }
 };
 

@@ -7,9 +7,14 @@
 ///     (J_e + J_w / G^2) domega/dt = g (tau - y - loss)        tau: everything that acts on the crank
 ///     J_d dOmega/dt               = g F R
 ///     g = step(t; pull_start .. pull_start + release_time)    0: held at the start speed, 1: released
+///   until pull_start, which is at rest where both speeds are those of the start already:
+///     domega/dt = (start_speed - omega) / hold_time,  dOmega/dt = (start_speed r_t / (G R) - Omega) / hold_time
+///   clutch open, wheels rolling on the drum:
+///     J_e domega/dt = tau,  dOmega/dt = -Omega / drum_stop_time
 ///
 /// Newton's second law; P = J Omega dOmega/dt is what such a dyno reports. Force linear in small slip: from memory. The
-/// dyno holds crank and drum until the pull, and what it takes then is the account `hold`. One gear, no clutch slip.
+/// dyno holds crank and drum until the pull, without tyre slip; what it takes then is the account `hold`, as is what
+/// slows the drum with the clutch open. One gear; the clutch is open or closed and never slips.
 #include "components.hpp"
 #include "driveline.hpp"
 
@@ -18,11 +23,11 @@ namespace {
 
 struct Roller : Driveline<Roller> {
     double inertia, wheel_inertia, gear, tyre_radius, drum_radius, drum_inertia;
-    double tyre_stiffness, tyre_friction, tyre_load, slow_surface, release_time, pull_start;
+    double tyre_stiffness, tyre_friction, tyre_load, slow_surface, release_time, pull_start, drum_stop_time;
     State omega, drum;
     Account hold, tyre;
     Output tyre_slip, tyre_force, drum_speed;
-    double J, grip;  // derived: at the crank; F_m
+    double J, grip, rolling, rolling_inertia;  // derived: at the crank; F_m; drum over crank speed; drum with wheels
 
     static void describe(Schema<Roller>& s) {
         s.summary = "stores kinetic energy: inertia roller with tyre slip";
@@ -48,9 +53,13 @@ struct Roller : Driveline<Roller> {
         s.number(&Roller::release_time, "release_time", "s", "time over which the hold is let go")
             .in(1e-3, 5).preset(0.1);
         s.number(&Roller::pull_start, "pull_start", "s", "time of release").common("pull_start").preset(0).breakpoint();
+        s.number(&Roller::drum_stop_time, "drum_stop_time", "s",
+                 "time constant with which the dyno stops the drum while the clutch is open")
+            .in(0.1, 600).preset(5);
         s.state(&Roller::omega, "crank_speed", "rad/s", 100, "crank speed");
         s.state(&Roller::drum, "drum", "rad/s", 10, "drum speed");
-        s.account(&Roller::hold, "hold", Ledger::energy, "work of the dyno while it holds the speed");
+        s.account(&Roller::hold, "hold", Ledger::energy,
+                  "work of the dyno while it holds crank and drum, or stops the drum");
         s.account(&Roller::tyre, "tyre_loss", Ledger::energy, "heat of tyre slip");
         s.output(&Roller::tyre_slip, "tyre_slip", "1", "tread speed over drum surface speed, less one")
             .warn_above(0.08, "tyre slip near the limit of grip");
@@ -61,22 +70,50 @@ struct Roller : Driveline<Roller> {
     Problem prepare() {
         J = inertia + wheel_inertia / (gear * gear);
         grip = tyre_friction * tyre_load;
+        rolling = tyre_radius / (gear * drum_radius);
+        rolling_inertia = drum_inertia + wheel_inertia * (drum_radius / tyre_radius) * (drum_radius / tyre_radius);
         return {};
     }
 
     void start(Start x) const {
         x[omega] = start_speed;
-        x[drum] = start_speed * tyre_radius / (gear * drum_radius);
+        x[drum] = start_speed * rolling;
     }
 
     Stock stored(Held x) const {
-        return {.energy = 0.5 * (J * x[omega] * x[omega] + drum_inertia * x[drum] * x[drum])};
+        const double with_crank = open() ? inertia : J, with_drum = open() ? rolling_inertia : drum_inertia;
+        return {.energy = 0.5 * (with_crank * x[omega] * x[omega] + with_drum * x[drum] * x[drum])};
     }
 
     void publish(auto v) const { v(crank, {v[omega]}); }
 
     void balance(auto v) const {
-        using S = typename decltype(v)::Scalar;
+        if (open()) return run_freely(v);
+        v.time() < pull_start ? be_held(v) : pull(v);
+    }
+
+private:
+    template <class S> void run_freely(Balance<S> v) const {
+        const S slowing = -v[drum] / drum_stop_time;
+        v.rate(omega) = v[crank].tau / inertia;
+        v.rate(drum) = slowing;
+        v.rate(hold) = rolling_inertia * v[drum] * slowing;
+        v.rate(this->lost) = v.rate(tyre) = S(0);
+        if (v.recording()) tell(v, S(0), S(0));
+    }
+
+    template <class S> void be_held(Balance<S> v) const {
+        const S w = v[omega], T_loss = drag_at(w);
+        const S crank_rate = drawn(w), drum_rate = (start_speed * rolling - v[drum]) / hold_time;
+        v.rate(omega) = crank_rate;
+        v.rate(drum) = drum_rate;
+        v.rate(hold) = (J * crank_rate - (v[crank].tau - T_loss)) * w + drum_inertia * v[drum] * drum_rate;
+        v.rate(this->lost) = -T_loss * w;
+        v.rate(tyre) = S(0);
+        if (v.recording()) tell(v, S(0), S(0));
+    }
+
+    template <class S> void pull(Balance<S> v) const {
         using std::sqrt;
         const S w = v[omega], v_t = w * (tyre_radius / gear), v_d = v[drum] * drum_radius;
         const S s = (v_t - v_d) / sqrt(v_d * v_d + slow_surface * slow_surface);
@@ -91,10 +128,13 @@ struct Roller : Driveline<Roller> {
         v.rate(hold) = (g - 1) * (spare * w + F * v_d);
         v.rate(this->lost) = -T_loss * w;
         v.rate(tyre) = -F * (v_t - v_d);
-        if (!v.recording()) return;
-        report(v, S(v[crank].tau), w, S(F * v_d));
-        v.output(tyre_slip, s);
-        v.output(tyre_force, F);
+        if (v.recording()) tell(v, s, F);
+    }
+
+    template <class S> void tell(Balance<S> v, const S& slip, const S& force) const {
+        report(v, S(v[crank].tau), S(v[omega]), S(force * v[drum] * drum_radius));
+        v.output(tyre_slip, slip);
+        v.output(tyre_force, force);
         v.output(drum_speed, v[drum]);
     }
 };

@@ -8,9 +8,10 @@ namespace {
 using namespace pullcast;
 using namespace pullcast::test;
 
-Bench thermal(const char* model) {
+Bench thermal(const char* model, bool with_bay = false) {
     Bench b(builtin(model));
     b.set("start_temperature", 340).set("bay_conductance", 50);
+    if (!with_bay) b.disconnect("bay");
     if (b.prepare().why) throw std::runtime_error("prepare");
     b.start();
     b.heat("surroundings").T = 300;
@@ -82,6 +83,47 @@ TEST(EngineSoakPathAir, radiates_by_stefan_boltzmann) {
     b.evaluate();
     EXPECT_NEAR(b.flow_into<Heat>("to").Q, 5.670374e-8 * (2.56e10 - 8.1e9), 1e-9);
     EXPECT_NEAR(b.output("heat"), 992.3, 0.1);
+}
+
+TEST(EngineThermal, metal_heats_the_bay_where_one_is_connected_and_else_its_surroundings) {
+    for (const char* model : {"engine.thermal", "engine.thermal_lump"}) {
+        Bench b = thermal(model, true), alone = thermal(model);
+        b.heat("bay").T = 320;
+        b.evaluate(), alone.evaluate();
+        EXPECT_NEAR(b.flow_into<Heat>("bay").Q, 50 * (340 - 320), 1e-9) << model;
+        EXPECT_NEAR(b.flow_into<Heat>("surroundings").Q, 0, 1e-9) << model;
+        EXPECT_NEAR(alone.flow_into<Heat>("surroundings").Q, 50 * (340 - 300), 1e-9) << model;
+    }
+}
+
+// At rest heat in = G (T - Ts); the time constant is C / G.
+TEST(EngineBay, loses_heat_through_the_bonnet_and_to_the_draught) {
+    const struct {
+        const char* bonnet;
+        double draught, conductance;
+    } rows[] = {{"shut", 0, 20}, {"open", 0, 60}, {"shut", 3, 80}, {"open", 3, 120}};
+    for (const auto& row : rows) {
+        Bench b(builtin("engine.bay"));
+        b.set("heat_capacity", 9e3).set("conductance_shut", 20).set("conductance_open", 60);
+        b.set("draught_conductance", 20).set("draught", row.draught).set_choice("bonnet", row.bonnet);
+        b.set("start_temperature", 300);
+        ASSERT_EQ(b.prepare().why, nullptr);
+        b.start();
+        b.heat("surroundings").T = 300, b.inject<Heat>("air").Q = 1200;
+        const double tau = 9e3 / row.conductance;
+        advance(b, tau, tau / 100, [](double) {});
+        EXPECT_NEAR(b.heat("air").T, 300 + 1200 / row.conductance * (1 - std::exp(-1)), 1e-6) << row.bonnet;
+    }
+}
+
+TEST(EngineBayOpen, is_at_the_temperature_of_the_air_and_hands_on_what_it_gets) {
+    Bench b(builtin("engine.bay_open"));
+    ASSERT_EQ(b.prepare().why, nullptr);
+    b.heat("surroundings").T = 288, b.inject<Heat>("air").Q = 700;
+    b.evaluate();
+    EXPECT_EQ(b.heat("air").T, 288);
+    EXPECT_EQ(b.account("heat"), -700);
+    EXPECT_EQ(b.output("heat_to_surroundings"), 700);
 }
 
 }  // namespace

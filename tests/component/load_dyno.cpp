@@ -146,6 +146,7 @@ TEST(LoadLocked, absorbs_everything_at_one_speed) {
     b.set("start_speed", 400).set("driveline_loss", 0.15).set("driveline_drag", 6);
     b.set("torque_width", 1e-3).set("slow", 1e-3);
     ASSERT_EQ(b.prepare().why, nullptr);
+    b.start();
     b.inject<Shaft>("crank").tau = 306;
     for (const double t : {-1.0, 0.0, 7.0}) {
         b.time = t, b.evaluate();
@@ -157,6 +158,68 @@ TEST(LoadLocked, absorbs_everything_at_one_speed) {
     b.evaluate();
     EXPECT_NEAR(b.output("wheel_torque"), (-28 - 6) / 0.85, 1e-4);
     EXPECT_LT(b.account("driveline_heat"), 0);
+}
+
+/// Any dyno, with the crank at 90 rad/s as a step before left it; what drives it is 100 N m.
+Bench left_at_idle(const char* model, const char* clutch) {
+    Bench b(builtin(model));
+    if (b.type().name == std::string_view("load.roller"))
+        b.set("gear_ratio", gear).set("tyre_radius", tyre_radius).set("drum_radius", drum_radius)
+            .set("drum_inertia", drum_inertia).set("wheel_inertia", 2.4).set("drum_stop_time", 4);
+    b.set("inertia", 0.3).set("start_speed", start_speed).set("hold_time", 0.5).set_choice("clutch", clutch);
+    b.set("driveline_loss", 0.12).set("driveline_drag", 6).set("slow", 1e-3);
+    if (b.prepare().why) throw std::runtime_error("prepare");
+    b.start();
+    b.state("crank_speed") = 90;
+    return b;
+}
+constexpr const char* dynos[] = {"load.roller", "load.brake", "load.locked"};
+
+double accounts_of(const Bench& b, const std::vector<double>& x) {
+    double sum = 0;
+    for (std::size_t k = b.state_count(); k + 1 < x.size(); ++k) sum += x[k];
+    return sum;
+}
+
+// A hold is a first-order draw: start + (90 - start) exp(-t / hold_time), whatever the torque.
+TEST(Loads, a_hold_draws_the_crank_to_its_start_speed_and_books_the_work) {
+    for (const char* model : dynos) {
+        Bench b = left_at_idle(model, "closed");
+        const double before = b.stored().energy;
+        const auto x = run(b, -1.6, -0.1, 1e-3, [](double) { return 100.0; });
+        EXPECT_NEAR(x[0], start_speed + (90 - start_speed) * std::exp(-3), 1e-8) << model;
+        EXPECT_NEAR(b.stored().energy - before, x.back() + accounts_of(b, x), 1e-8 * x.back()) << model;
+    }
+}
+TEST(LoadRoller, a_hold_turns_the_drum_up_with_the_car_and_without_tyre_heat) {
+    Bench b = left_at_idle("load.roller", "closed");
+    b.state("drum") = 0;
+    const double before = b.stored().energy;
+    const auto x = run(b, -1.5, -0.1, 1e-3, [](double) { return 100.0; });
+    EXPECT_NEAR(b.stored().energy - before, x.back() + accounts_of(b, x), 1e-8 * b.stored().energy);
+    EXPECT_NEAR(x[1], start_speed * tyre_radius / (gear * drum_radius) * (1 - std::exp(-2.8)), 1e-8);
+    EXPECT_EQ(b.account("tyre_loss"), 0);
+}
+
+// J domega/dt = tau with the engine's own inertia.
+TEST(Loads, an_open_clutch_leaves_the_engine_to_its_torque) {
+    for (const char* model : dynos) {
+        Bench b = left_at_idle(model, "open");
+        const double before = b.stored().energy;
+        const auto x = run(b, -1, 1, 1e-3, [](double t) { return 30 + 20 * t; });
+        EXPECT_NEAR(x[0], 90 + 60 / 0.3, 1e-8) << model;
+        EXPECT_EQ(b.output("wheel_power"), 0) << model;
+        EXPECT_EQ(b.account("driveline_heat"), 0) << model;
+        EXPECT_NEAR(b.stored().energy - before, x.back() + accounts_of(b, x), 1e-8 * x.back()) << model;
+    }
+}
+TEST(LoadRoller, the_dyno_stops_the_drum_while_the_clutch_is_open) {
+    Bench b = left_at_idle("load.roller", "open");
+    const double from = b.state("drum"), rolling = drum_inertia + 2.4 * std::pow(drum_radius / tyre_radius, 2);
+    const auto x = run(b, 0, 6, 1e-2, [](double) { return 0.0; });
+    EXPECT_NEAR(x[1], from * std::exp(-1.5), 1e-8);
+    EXPECT_NEAR(accounts_of(b, x), 0.5 * rolling * (x[1] * x[1] - from * from), 1e-6);
+    EXPECT_LT(accounts_of(b, x), -1000);
 }
 
 }  // namespace

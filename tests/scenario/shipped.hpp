@@ -50,9 +50,9 @@ struct VariantText {
     std::vector<std::string> changes;  // lines of TOML: "drive.parts.pulley" = "pulley-80"
 };
 
-/// A study of the shipped rig, written to a file and read like any other.
-inline Study study_of(const std::vector<VariantText>& variants) {
-    std::string text = "rig = \"" + rig_file + "\"\n";
+/// A study of the shipped rig or of another, written to a file and read like any other.
+inline Study study_of(const std::vector<VariantText>& variants, const std::string& rig = rig_file) {
+    std::string text = "rig = \"" + rig + "\"\n";
     for (const auto& v : variants) {
         text += "[variant." + v.name + "]\n[variant." + v.name + ".set]\n";
         for (const auto& change : v.changes) text += change + "\n";
