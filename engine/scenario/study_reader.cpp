@@ -7,6 +7,7 @@
 #include <pullcast/scenario/knob_reader.hpp>
 #include <pullcast/scenario/procedure.hpp>
 #include <pullcast/scenario/pull_table.hpp>
+#include <pullcast/scenario/session_reader.hpp>
 #include <pullcast/scenario/variant_table.hpp>
 
 namespace pullcast {
@@ -92,6 +93,7 @@ private:
         const auto* reference = keys.table("reference");
         const auto* fit = keys.table("fit");
         const auto* match = keys.table("match");
+        const auto *session = keys.table("session"), *steps = keys.table("step");
         keys.finish();
         if (!variants || variants->value.table()->empty())
             d_.error(root.place, "no variants", "a study needs at least one [variant.NAME]");
@@ -112,7 +114,14 @@ private:
         if (fit) study_.fit = fit->value;
         if (match) study_.match = match->value;
         if (pulls) read_pulls(*pulls, trees, table.names(), binder, roles);
-        if (reference) read_reference(*reference, trees, binder, roles);
+        if (reference) study_.reference = bind_all(reference, "[reference]", trees, binder, roles);
+        if (steps && !session) d_.error(steps->place, "[step.NAME] without [session]", "[session] gives their order");
+        if (session && !d_.failed())
+            study_.session =
+                SessionReader([&](const Entry* set,
+                                  const std::string& where) { return bind_all(set, where, trees, binder, roles); },
+                              d_)
+                    .read(*session, steps);
         if (knobs) study_.knobs = KnobReader(registry_, shelf, roles, study_, trees, base_index(), d_).read(*knobs);
     }
 
@@ -145,10 +154,13 @@ private:
         return rig.layer + 2 + static_cast<int>(variants);
     }
 
-    void bind_changed(RigTree rig, const Entry& set, const std::string& where, RigBinder& binder,
+    /// `set` may be null: no changes.
+    void bind_changed(RigTree rig, const Entry* set, const std::string& where, RigBinder& binder,
                       const RigBinder::Roles& roles, Variant& out) {
-        for (auto& change : apply_changes(rig, *set.value.table(), where, top_layer(rig, study_.variants.size()), d_))
-            out.changes.push_back(std::move(change));
+        if (set)
+            for (auto& change :
+                 apply_changes(rig, *set->value.table(), where, top_layer(rig, study_.variants.size()), d_))
+                out.changes.push_back(std::move(change));
         binder.bind(rig, roles, out);
         out.procedure = read_procedure(rig.procedure, d_);
     }
@@ -158,21 +170,22 @@ private:
         for (auto& [pull, set] : read_pull_table(pulls, names, d_)) {
             const auto of = static_cast<std::size_t>(std::find(names.begin(), names.end(), pull.of) - names.begin());
             pull.variant.changes = study_.variants[of].changes;
-            const Entry nothing{"", pull.place, {pull.place, Table{}}};
-            bind_changed(trees[of], set ? *set : nothing, fmt::format("[pull.{}.set]", pull.variant.name), binder,
-                         roles, pull.variant);
+            bind_changed(trees[of], set, fmt::format("[pull.{}.set]", pull.variant.name), binder, roles, pull.variant);
             study_.pulls.push_back(std::move(pull));
         }
     }
 
-    void read_reference(const Entry& reference, const std::vector<RigTree>& trees, RigBinder& binder,
-                        const RigBinder::Roles& roles) {
+    /// All variants under further changes.
+    std::vector<Variant> bind_all(const Entry* set, const std::string& where, const std::vector<RigTree>& trees,
+                                  RigBinder& binder, const RigBinder::Roles& roles) {
+        std::vector<Variant> all;
         for (std::size_t k = 0; k < trees.size(); ++k) {
             const auto& own = study_.variants[k];
-            auto& v = study_.reference.emplace_back();
+            auto& v = all.emplace_back();
             v.name = own.name, v.title = own.title, v.changes = own.changes;
-            bind_changed(trees[k], reference, "[reference]", binder, roles, v);
+            bind_changed(trees[k], set, where, binder, roles, v);
         }
+        return all;
     }
 
     void check_only(const std::vector<std::string>& names, const Place& file) {

@@ -8,7 +8,7 @@ namespace pullcast {
 
 static_assert(sizeof(Dual) == DirectionSystem::group * sizeof(double), "a dual number is a group of the vector");
 
-DirectionSystem::DirectionSystem(const Directions& directions, std::size_t first, std::optional<StopAbove> stop)
+DirectionSystem::DirectionSystem(const Directions& directions, std::size_t first, std::optional<StopAt> stop)
     : directions_(directions),
       network_(directions.network()),
       first_(first),

@@ -5,12 +5,12 @@
 
 namespace pullcast {
 
-std::optional<StopAbove> stop_rule(const Network& network, double speed) {
+std::optional<StopAt> stop_rule(const Network& network, double speed) {
     const auto* load = network.find_role("load");
     if (!load || speed <= 0) return std::nullopt;
     const auto& channels = network.channels();
     for (std::size_t k = 0; k < channels.size(); ++k)
-        if (channels[k].name == load->name + ".crank.omega") return StopAbove{k, speed};
+        if (channels[k].name == load->name + ".crank.omega") return StopAt{k, speed};
     return std::nullopt;
 }
 
@@ -81,13 +81,19 @@ void Recorder::finish(const double* x, const Integrator::Statistics& statistics)
 }
 
 Pull run_pull(const Network& network, const PullPlan& plan) {
-    RigSystem system(network, stop_rule(network, plan.stop_speed));
+    std::vector<double> x(network.size());
+    network.start(x.data());
+    return run_pull(network, plan, stop_rule(network, plan.stop_speed), x);
+}
+
+Pull run_pull(const Network& network, const PullPlan& plan, const std::optional<StopAt>& until,
+              std::vector<double>& x) {
+    RigSystem system(network, until);
     Integrator integrator(system, {.rtol = plan.tolerance,
                                    .atol = absolute_tolerances(network, plan.tolerance),
                                    .max_step = plan.longest_step,
                                    .stock = plan.stock_solver});
-    std::vector<double> x(network.size());
-    network.start(x.data());
+    std::fill(x.begin() + static_cast<std::ptrdiff_t>(network.state_count()), x.end(), 0.0);
     Pull pull;
     Recorder recorder(network, system, plan, x.data(), pull);
     pull.reached_stop_speed = run_course(stop_times(network, plan), plan, integrator, x,

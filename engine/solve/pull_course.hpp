@@ -7,7 +7,6 @@
 
 namespace pullcast {
 
-std::optional<StopAbove> stop_rule(const Network& network, double speed);
 std::vector<double> absolute_tolerances(const Network& network, double relative);
 /// Times at which the integrator starts anew, and the end.
 std::vector<double> stop_times(const Network& network, const PullPlan& plan);

@@ -6,7 +6,7 @@
 
 namespace pullcast {
 
-RigSystem::RigSystem(const Network& network, std::optional<StopAbove> stop)
+RigSystem::RigSystem(const Network& network, std::optional<StopAt> stop)
     : network_(network),
       stop_(stop),
       pattern_(network.dependencies(), network.size()),
@@ -97,7 +97,12 @@ bool RigSystem::differences(const double* x, double* values) {
 void RigSystem::crossings(double t, const double* x, double* g) {
     std::copy_n(x, network_.size(), plain_.x.data());
     plain_.arena.t = t;
-    network_.publish(plain_);
+    if (network_.channels()[stop_->channel].field->kind != Kind::output) {
+        network_.publish(plain_);
+    } else {
+        plain_.arena.recording = 1;
+        evaluate(t, x);
+    }
     g[0] = network_.channel(plain_, stop_->channel) - stop_->threshold;
 }
 

@@ -211,6 +211,12 @@ std::vector<Cause> together(std::vector<Cause> causes, const std::vector<std::st
     return causes;
 }
 
+std::vector<Cause> at_most(std::vector<Cause> causes, std::size_t count) {
+    std::vector<std::string> last;
+    for (std::size_t k = count - 1; k < causes.size(); ++k) last.push_back(causes[k].title);
+    return last.size() < 2 ? causes : together(std::move(causes), last);
+}
+
 std::string listed(const std::vector<std::string>& names) {
     std::string text;
     for (std::size_t k = 0; k < names.size(); ++k)

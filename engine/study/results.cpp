@@ -7,6 +7,7 @@
 #include <cstring>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <pullcast/study/channel_rows.hpp>
 #include <pullcast/study/knock_words.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/text.hpp>
@@ -135,8 +136,8 @@ void check_replaceable(const fs::path& folder, bool replace) {
         throw OutputError(fmt::format("{}: is there already; give another folder by --out, or --force to replace it",
                                       folder.string()));
     const auto holds = [&](const char* file) { return fs::exists(folder / file, error); };
-    if (fs::is_directory(folder, error) &&
-        (holds("summary.json") || holds(explanation_file) || holds(measured_file) || fs::is_empty(folder, error)))
+    if (fs::is_directory(folder, error) && (holds("summary.json") || holds(explanation_file) || holds(measured_file) ||
+                                            holds(session_file) || fs::is_empty(folder, error)))
         return;
     throw OutputError(fmt::format("{}: is no results folder (no summary.json in it), so --force does not replace it",
                                   folder.string()));
@@ -263,24 +264,13 @@ std::string notes_text(const Study& study, const std::vector<VariantResult>& res
 }
 
 std::string channels_csv(const VariantResult& r, UnitSystem system) {
-    std::vector<Display> units;
-    fmt::memory_buffer out;
-    const auto to = std::back_inserter(out);
-    fmt::format_to(to, "time [s]");
-    for (const auto& c : r.network->channels()) {
-        units.push_back(display_unit(c.unit, system, c.item));
-        fmt::format_to(to, ",{} [{}]", c.name, units.back().unit);
-    }
+    const ChannelRows rows(*r.network, system);
+    auto out = fmt::format("time [s],{}", rows.header());
     for (std::size_t k = 0; k < r.pull.points(); ++k) {
-        fmt::format_to(to, "\n{:.9g}", r.pull.time[k]);
-        for (std::size_t c = 0; c < units.size(); ++c) {
-            const double v = r.pull.at(k, c);
-            if (std::isnan(v)) fmt::format_to(to, ",");
-            else fmt::format_to(to, ",{:.9g}", units[c](v));
-        }
+        fmt::format_to(std::back_inserter(out), "\n{:.9g},", r.pull.time[k]);
+        rows.append(r.pull, k, out);
     }
-    fmt::format_to(to, "\n");
-    return fmt::to_string(out);
+    return out + "\n";
 }
 
 }  // namespace pullcast

@@ -29,8 +29,7 @@ void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt,
         result.pull = run_pull(*result.network, pull_plan(procedure, interrupt));
         const PullView view(*result.network, result.pull);
         for (const auto& f : figures()) result.figures.push_back(f.compute(view));
-        for (std::size_t c = 0; c < result.network->channels().size(); ++c)
-            watch(*result.network, result.pull, c, result.warnings);
+        result.warnings = warnings_of(*result.network, result.pull);
     } catch (const std::exception& e) {
         result.failure = e.what();
         result.figures.assign(figures().size(), std::nan(""));
@@ -38,6 +37,12 @@ void run_variant(const Procedure& procedure, const std::atomic<bool>* interrupt,
 }
 
 }  // namespace
+
+std::vector<Warning> warnings_of(const Network& network, const Pull& pull) {
+    std::vector<Warning> all;
+    for (std::size_t c = 0; c < network.channels().size(); ++c) watch(network, pull, c, all);
+    return all;
+}
 
 PullPlan pull_plan(const Procedure& procedure, const std::atomic<bool>* interrupt) {
     return {.settle = procedure.settle,
@@ -69,9 +74,8 @@ std::vector<VariantResult> run_study(const Study& study, unsigned threads, const
             throw locate(e, study.variants[k]);
         }
     }
-    in_parallel(results.size(), threads, [&](std::size_t k) {
-        run_variant(study.variants[k].procedure, interrupt, results[k]);
-    });
+    in_parallel(results.size(), threads,
+                [&](std::size_t k) { run_variant(study.variants[k].procedure, interrupt, results[k]); });
     if (interrupt && *interrupt) throw Interrupted();
     return results;
 }

@@ -16,7 +16,10 @@ void PrintTo(const Wrong& w, std::ostream* out) { *out << w.name; }
 const std::string see_help = "\nsee 'pullcast --help'\n";
 
 const Wrong wrongs[] = {
-    {"NoCommand", {}, 2, "error: no command; one of: run, explain, live, check, models, parts, draw, inspect, fit, match" + see_help},
+    {"NoCommand",
+     {},
+     2,
+     "error: no command; one of: run, session, explain, live, check, models, parts, draw, inspect, fit, match" + see_help},
     {"UnknownCommand", {"rnu", "small.toml"}, 2, "error: unknown command 'rnu'; did you mean 'run'?" + see_help},
     {"CommandLikeNoOther", {"frobnicate"}, 2, "error: unknown command 'frobnicate'" + see_help},
     {"TwoCommands", {"run", "check"}, 2, "error: two commands: 'run' and 'check'" + see_help},

@@ -219,6 +219,15 @@ TEST(Explain, CausesTakenTogetherCountAsOne) {
     }
 }
 
+TEST(Explain, CausesThatAreTooManyCountAsOneAtTheEnd) {
+    const auto all = causes_of(study_with(all_of({by_the_sea, pulley})));
+    ASSERT_EQ(titles(all), (Titles{"ambient temperature", "relative humidity", "ambient pressure", "pulley"}));
+    EXPECT_EQ(titles(at_most(all, 4)), titles(all));
+    const auto few = at_most(all, 3);
+    EXPECT_EQ(titles(few), (Titles{"ambient temperature", "relative humidity", "ambient pressure and pulley"}));
+    EXPECT_EQ(few[2].differences.size(), all[2].differences.size() + all[3].differences.size());
+}
+
 TEST(Explain, FigureThatTheRigHasNotIsSaidToBeMissing) {
     const Titles silent = {"\"knock.model\" = \"knock.none\"", "\"knock_rules.model\" = \"knock.none\""};
     const auto s = shipped::study_of({{"a", silent}, {"b", all_of({silent, pulley})}});

@@ -24,14 +24,15 @@ constexpr const char* examples = R"(Examples:
   pullcast models blower.geometric                                what a component model computes and takes
   pullcast parts scenarios/parts                                  parts with their prices
   pullcast draw scenarios/rigs/hillclimb-v6.toml --format svg     the rig as a graph
+  pullcast session scenarios/course/1-second-pull/lesson.toml     a day of pulls and waiting, states carried over
   pullcast inspect my-log.csv --write-mapping my-log.toml         what a measured log holds, and its pulls
   pullcast match scenarios/studies/what-the-core-did.toml         what a part did, from logs of two days
 
 Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 5 fit, 7 files, 130 interrupted
 A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
 
-const std::vector<std::string> commands = {"run",   "explain", "live",    "check", "models",
-                                           "parts", "draw",    "inspect", "fit",   "match"};
+const std::vector<std::string> commands = {"run",   "session", "explain", "live", "check", "models",
+                                           "parts", "draw",    "inspect", "fit",  "match"};
 constexpr int most_threads = 1024, most_port = 65535;
 
 UnitSystem unit_system(const std::string& text) {
@@ -132,6 +133,9 @@ void declare(CLI::App& app, Options& o, Texts& t) {
     auto* draw = command("draw", "the rig as a graph");
     draw->add_option("file", t.file, "study or rig (TOML)")->option_text("FILE");
     draw->add_option("--format", t.format, "dot, or svg (needs Graphviz)")->option_text("FORMAT");
+    auto* session = command("session", "run a day of steps: pulls, idling, waiting; states carry over");
+    session->add_option("file", t.file, "study with a session (TOML)")->option_text("FILE");
+    results_options(session, "results folder (default: results/NAME-session)", "variants");
     const auto measured = [&](const char* name, const char* what, const char* out) {
         auto* c = command(name, what);
         c->add_option("file", t.file, "study with measured pulls (TOML)")->option_text("FILE");
@@ -182,10 +186,12 @@ Options checked(const std::string& command, Options o, const Texts& t) {
     o.format = graph_format(t.format);
     if (!t.threads.empty()) o.threads = static_cast<unsigned>(count("--threads", t.threads, most_threads));
     if (!t.port.empty()) o.port = count("--port", t.port, most_port);
+    const bool measured = command == "fit" || command == "match";
     if (t.file.empty() && command != "models")
         throw UsageError(fmt::format("'{}' needs {}", command,
                                      command == "parts"     ? "a part file, or a folder of parts"
                                      : command == "inspect" ? "a log file"
+                                     : measured             ? "a study with measured pulls"
                                                             : "a study or rig file"));
     if (command == "explain" && o.name.empty()) throw UsageError("'explain' needs a variant to explain");
     o.file = t.file, o.mapping = t.mapping, o.write_mapping = t.write_mapping;
@@ -193,8 +199,7 @@ Options checked(const std::string& command, Options o, const Texts& t) {
     o.without = names_in(t.without);
     for (const auto& list : t.together) o.together.push_back(names_in(list));
     if (t.out.empty() && command == "explain") return o;  // it names its folder after the variants
-    const bool measured = command == "fit" || command == "match";
-    if (t.out.empty() && measured) {
+    if (t.out.empty() && (measured || command == "session")) {
         o.out = std::filesystem::path("results") / fmt::format("{}-{}", o.file.stem().string(), command);
         return o;
     }
@@ -227,6 +232,7 @@ int run_command_line(int argc, char** argv) {
     if (name == "check") return check_command(o);
     if (name == "models") return models_command(o);
     if (name == "parts") return parts_command(o);
+    if (name == "session") return session_command(o);
     if (name == "fit") return fit_command(o);
     if (name == "match") return match_command(o);
     if (name == "inspect") return inspect_command(o);

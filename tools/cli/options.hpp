@@ -44,6 +44,7 @@ int parts_command(const Options& options);
 int draw_command(const Options& options);
 int live_command(const Options& options);
 int inspect_command(const Options& options);
+int session_command(const Options& options);
 int fit_command(const Options& options);
 int match_command(const Options& options);
 

@@ -29,6 +29,7 @@
 ///     [reference]                                         changes that bring every variant to the same conditions
 ///     "ambient.temperature" = "22 degC"
 ///     [fit.NAME], [match]                                 see engine/measure
+///     [session], [step.NAME]                              a day of steps: see session_reader.hpp
 ///
 /// or from a rig file alone (rig_file.hpp), which makes one variant.
 #pragma once
@@ -89,6 +90,34 @@ struct StudyPull {
     Place place, number_place;
 };
 
+/// What ends a step of a session: a channel ("sensor.reading") that passes a value, SI.
+struct StepEnd {
+    std::string channel;
+    bool below;  // else above
+    double value;
+    Place place;
+};
+
+/// Steps of a session, as session_reader.hpp describes them.
+struct SessionStep {
+    enum class Kind { pull, held, idle };
+    std::string name, title;
+    Kind kind;
+    double longest, report_step;  // s
+    std::optional<StepEnd> until;
+    std::vector<Variant> variants;  // those of the study under this step's settings
+    Place place;
+};
+struct SessionTurn {
+    std::vector<std::size_t> steps;
+    std::size_t times = 1;
+    std::optional<StepEnd> until;  // looked at after each time
+};
+struct Session {
+    std::vector<SessionStep> steps;
+    std::vector<SessionTurn> turns;
+};
+
 struct Study {
     std::string title, note, question, base, file;
     Procedure procedure{};            // of [procedure]; what each variant changes of it stands there
@@ -96,6 +125,7 @@ struct Study {
     std::vector<Knob> knobs;          // in the order of the file
     std::vector<StudyPull> pulls;     // in the order of the file
     std::vector<Variant> reference;   // the variants under [reference], in their order; empty without one
+    std::optional<Session> session;
     std::optional<Value> fit, match;  // tables for engine/measure, as they stand
     std::vector<std::string> notes;   // warnings of the load, rendered
     Source source;                    // the study file; of a rig alone, a small study that says the same

@@ -12,7 +12,7 @@ public:
     static constexpr std::size_t group = dual_width + 1;  // a value and its derivatives
 
     /// Directions `first` and following; places of lanes that are left over stay 0. `directions` must outlive it.
-    DirectionSystem(const Directions& directions, std::size_t first, std::optional<StopAbove> stop);
+    DirectionSystem(const Directions& directions, std::size_t first, std::optional<StopAt> stop);
 
     std::size_t size() const override { return group * network_.size(); }
     std::size_t error_tested() const override { return group * network_.state_count(); }
@@ -45,7 +45,7 @@ private:
     const Directions& directions_;
     const Network& network_;
     std::size_t first_, lanes_;
-    std::optional<StopAbove> stop_;
+    std::optional<StopAt> stop_;
     RigSystem rig_;
     DirectedSweeps sweeps_;
     Workspace<Dual> dual_;

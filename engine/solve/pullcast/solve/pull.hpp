@@ -1,8 +1,10 @@
 /// One full-throttle pull of a compiled rig: settle with the throttle shut, then pull until the stop speed.
 #pragma once
 #include <atomic>
+#include <optional>
 #include <pullcast/network/network.hpp>
 #include <pullcast/solve/integrator.hpp>
+#include <pullcast/solve/stop_at.hpp>
 #include <string>
 #include <vector>
 
@@ -57,7 +59,13 @@ struct Pull {
     std::size_t points() const { return time.size(); }
 };
 
+/// The crank's speed as what ends a run; nothing where the rig has no load or `speed` is 0.
+std::optional<StopAt> stop_rule(const Network& network, double speed);
+
 /// Runs a pull. Throws SolveError, in names, when the integrator cannot go on, and Interrupted.
 Pull run_pull(const Network& network, const PullPlan& plan);
+/// The same from given states, which it leaves as they are at the end; accounts start anew. `until` ends it instead of the
+/// stop speed.
+Pull run_pull(const Network& network, const PullPlan& plan, const std::optional<StopAt>& until, std::vector<double>& x);
 
 }  // namespace pullcast

@@ -5,19 +5,14 @@
 #include <pullcast/network/network.hpp>
 #include <pullcast/solve/integrator.hpp>
 #include <pullcast/solve/pattern.hpp>
+#include <pullcast/solve/stop_at.hpp>
 
 namespace pullcast {
-
-/// A node's potential that ends a step of the procedure when it rises through a threshold.
-struct StopAbove {
-    std::size_t channel;
-    double threshold;
-};
 
 class RigSystem final : public System {
 public:
     /// The network must outlive the system. `stop` is optional.
-    RigSystem(const Network& network, std::optional<StopAbove> stop);
+    RigSystem(const Network& network, std::optional<StopAt> stop);
 
     std::size_t size() const override { return network_.size(); }
     std::size_t error_tested() const override { return network_.state_count(); }
@@ -52,7 +47,7 @@ private:
     bool differences(const double* x, double* values);
 
     const Network& network_;
-    std::optional<StopAbove> stop_;
+    std::optional<StopAt> stop_;
     Pattern pattern_;
     std::vector<Group> groups_;
     Workspace<double> plain_;

@@ -30,6 +30,9 @@ std::vector<Cause> causes_between(const Variant& from, const Variant& to);
 /// Makes one cause of those named, in the place of the first; "a, b". Throws ScenarioError for a name that none has.
 std::vector<Cause> together(std::vector<Cause> causes, const std::vector<std::string>& titles);
 
+/// So many of them; what is more counts as one with the last.
+std::vector<Cause> at_most(std::vector<Cause> causes, std::size_t count);
+
 /// `from` with those causes taken from `to` whose bit is set. Rig and procedure alone.
 Variant between(const Variant& from, const Variant& to, const std::vector<Cause>& causes, Coalition taken);
 

@@ -15,6 +15,7 @@ inline constexpr int summary_schema_version = 1;
 /// What makes a folder that of an explanation (explain_words.hpp), as summary.json makes one that of results.
 inline constexpr const char* explanation_file = "explain.json";
 inline constexpr const char* measured_file = "measured.json";  // that of measured pulls
+inline constexpr const char* session_file = "session.json";    // that of a session
 
 /// One line: which path, and why it cannot be written.
 struct OutputError : std::runtime_error {

@@ -29,6 +29,9 @@ struct VariantResult {
 /// How a variant's pull is run.
 PullPlan pull_plan(const Procedure& procedure, const std::atomic<bool>* interrupt = nullptr);
 
+/// Every channel that left its limits during a pull.
+std::vector<Warning> warnings_of(const Network& network, const Pull& pull);
+
 /// A figure by its key; NaN where the rig has none.
 double figure(const VariantResult& result, std::string_view key);
 
