@@ -209,9 +209,18 @@ FitResult fit(const std::vector<FitParameter>& parameters, const std::vector<Mea
         columns_of(Network(p.rig), p);  // throws in names
         blocks.push_back(block_of(parameters, p, result.errors));
     }
-    result.solution = least_squares(unknowns, blocks, options);
+    const auto stop_if_asked = [&] {
+        for (const auto& p : pulls)
+            if (p.plan.interrupt && *p.plan.interrupt) throw Interrupted();
+    };
+    try {
+        result.solution = least_squares(unknowns, blocks, options);
+    } catch (const FitError&) {
+        stop_if_asked();
+        throw;
+    }
+    stop_if_asked();
     for (const auto& p : pulls) {
-        if (p.plan.interrupt && *p.plan.interrupt) throw Interrupted();
         const PullUnknowns own(p, parameters.size(), result.errors);
         std::vector<double> values, all(point_count(p));
         for (const auto k : own.all) values.push_back(result.solution.estimates[k].value);

@@ -111,7 +111,7 @@ private:
     bool same_unit(const std::string& path, const Field& f, const Place& at) {
         const bool factor = out_.kind == Parameter::Kind::factor;
         const std::string unit = factor ? "1" : f.unit;
-        if (out_.unit.empty()) out_.unit = unit, out_.quantity = factor ? "factor" : f.name;
+        if (out_.unit.empty()) field_ = &f, out_.unit = unit, out_.quantity = factor ? "factor" : f.name;
         if (out_.unit == unit) return true;
         d_.error(at, fmt::format("'{}' in {} is in {}, and '{}' in {}", path, where_, unit, out_.paths[0], out_.unit),
                  "one value moves all of them; scales = [...] takes a factor instead");
@@ -197,6 +197,9 @@ private:
                   out_.measured ? "reading_deviation = ... goes with 'measured'" : "expected = ...");
         if (out_.expected && (*out_.expected < out_.lowest || *out_.expected > out_.highest))
             wrong(*expected, "lies outside lowest .. highest");
+        else if (out_.expected && out_.kind == Parameter::Kind::number && !in_bounds(*field_, *out_.expected))
+            tell_bounds(*field_, fmt::format("{} = {} in {}", expected->key, to_text(expected->value), where_),
+                        expected->value.place, d_);
         if (reading && !out_.measured) wrong(*reading, "needs 'measured'", "measured = ... names a channel of the log");
         if (out_.reading_deviation < 0) wrong(*reading, "must be at least 0");
     }
@@ -207,6 +210,7 @@ private:
     std::string where_;
     Keys keys_;
     FitChoice out_;
+    const Field* field_ = nullptr;  // of the first setting
 };
 
 }  // namespace

@@ -54,13 +54,6 @@ void make_rising(std::vector<double>& y) {
     for (const auto& p : pools) at = std::fill_n(at, p.count, p.mean());
 }
 
-/// Second differences of a smooth series are noise: their variance is six times that of a point.
-double noise_of(const std::vector<double>& v) {
-    double sum = 0;
-    for (std::size_t k = 1; k + 1 < v.size(); ++k) sum += std::pow(v[k - 1] - 2 * v[k] + v[k + 1], 2);
-    return v.size() > 2 ? std::sqrt(sum / (6 * static_cast<double>(v.size() - 2))) : 0;
-}
-
 /// The readings of a pull that count, with their speeds.
 struct Climb {
     std::vector<std::size_t> reading;
@@ -96,7 +89,6 @@ void fill_bins(BinnedChannel& out, const Channel& readings, const Climb& climb) 
         out.speed.push_back(speed[b] / static_cast<double>(count[b]));
         out.value.push_back(sum[b] / static_cast<double>(count[b]));
     }
-    out.noise = noise_of(out.value);
 }
 
 double mean_over(const Channel& c, const Pull& range) {
@@ -235,7 +227,7 @@ private:
             const auto* readings = out.readings->find(what.kind);
             const auto channel = channel_in(network, what);
             if (!speed || !readings || !channel || left_aside(what.kind)) continue;
-            BinnedChannel binned{&what, readings->kind, *channel, {}, {}, 0, readings->accuracy};
+            BinnedChannel binned{&what, readings->kind, *channel, {}, {}, readings->accuracy};
             fill_bins(binned, *readings, climb);
             if (binned.value.size() >= fewest_bins) out.channels.push_back(std::move(binned));
         }

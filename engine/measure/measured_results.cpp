@@ -39,7 +39,8 @@ std::optional<PullsExplained> explain_pulls(const MeasuredStudy& m, const Measur
     const auto &from = pull_named(m, m.match.explain[0]), &to = pull_named(m, m.match.explain[1]);
     PullsExplained e{fitted_variant(fit, from), fitted_variant(fit, to), {}, {}};
     const auto figures = m.match.figures;
-    e.explanation = explain(e.from, e.to, causes_between(e.from, e.to), figures, threads, interrupt);
+    e.explanation =
+        explain(e.from, e.to, at_most(causes_between(e.from, e.to), most_causes), figures, threads, interrupt);
     for (const auto& s : shown)
         for (const auto* f : figures)
             if (f->key == std::string_view(s.figure)) e.measured.push_back({f, read_off(from, s), read_off(to, s)});

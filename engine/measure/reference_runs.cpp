@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <pullcast/scenario/field_value.hpp>
+#include <pullcast/study/explain_words.hpp>
 #include <pullcast/study/in_parallel.hpp>
 #include <pullcast/study/study_run.hpp>
 #include <utility>
@@ -17,10 +19,24 @@ constexpr Held spark{"calibration",  "spark_offset", Parameter::Kind::number, -0
                      0.005 * degree, "spark"};
 constexpr int most_turns = 12;
 
-Parameter parameter_of(const RigSpec& rig, const Held& held) {
+const ComponentSpec& component_of(const RigSpec& rig, const Held& held) {
     for (const auto& c : rig.components)
-        if (c.type->role == std::string_view(held.role)) return {held.title, {{c.name, held.key}}, held.kind};
+        if (c.type->role == std::string_view(held.role)) return c;
     throw std::runtime_error(fmt::format("the rig has no {}", held.role));
+}
+
+Parameter parameter_of(const RigSpec& rig, const Held& held) {
+    return {held.title, {{component_of(rig, held).name, held.key}}, held.kind};
+}
+
+/// How far the component lets it be turned.
+std::pair<double, double> range_of(const RigSpec& rig, const Held& held) {
+    auto number = parameter_of(rig, held);
+    number.kind = Parameter::Kind::number;
+    const double size = held.kind == Parameter::Kind::factor ? value_of(rig, number) : 1;
+    for (const auto& f : fields_of(*component_of(rig, held).type))
+        if (held.key == std::string_view(f.name)) return {f.lo / size, f.hi / size};
+    return {};
 }
 
 }  // namespace
@@ -82,13 +98,19 @@ ReferenceRun ReferenceRuns::run(std::size_t variant, const Held& held, double ta
     const auto go = [&](double to) { return ReferenceRun{all_at(variant, &held, {{values_, to}})[0], to}; };
     const auto& rig = study_.reference[variant].rig;
     const double start = value_of(rig, parameter_of(rig, held));
-    ReferenceRun last = go(start), now = go(start + held.step);
+    const auto [low, high] = range_of(rig, held);
+    ReferenceRun last = go(start);
+    if (std::isnan(off(last))) throw std::runtime_error(fmt::format("there is no {}", figure_name(*figures_[at])));
+    ReferenceRun now = go(start + held.step < low ? start - held.step : start + held.step);
     for (int turn = 0; turn < most_turns; ++turn) {
         if (std::fabs(off(last)) < held.near) return last;
         if (std::fabs(off(now)) < held.near) return now;
         const double slope = (off(now) - off(last)) / (now.turned - last.turned);
         if (!(std::fabs(slope) > 0)) throw std::runtime_error(fmt::format("{} does not move it", held.title));
-        last = std::exchange(now, go(now.turned - off(now) / slope));
+        const double next = std::clamp(now.turned - off(now) / slope, low, high);
+        if (next == now.turned)
+            throw std::runtime_error(fmt::format("{} does not bring it there within its range", held.title));
+        last = std::exchange(now, go(next));
     }
     throw std::runtime_error(fmt::format("no {} brings it there", held.title));
 }

@@ -1,4 +1,4 @@
-// Figures on the demo study: one full pull, and the program from start to finish.
+// Figures on the demo studies: one full pull, and the program from start to finish.
 #include <fmt/format.h>
 
 #include <cstdlib>
@@ -13,7 +13,8 @@
 namespace pullcast::bench {
 namespace {
 
-const std::string study_file = std::string(PULLCAST_SOURCE) + "/scenarios/studies/pulley-or-core.toml";
+const std::string studies = std::string(PULLCAST_SOURCE) + "/scenarios/studies/";
+const std::string study_file = studies + "pulley-or-core.toml";
 
 /// The whole run, settling included, with 400 report points over the pull; what the knock models add is told apart.
 int full_pull(const Study& study) {
@@ -79,18 +80,20 @@ int overhead_of_demo_rig(const Study& study) {
                    fmt::format("{:.0f} ns each", 1e9 * t));
 }
 
-int whole_program() {
+/// A command of the program from start to finish, its results written.
+int program(const std::string& figure, const std::string& command, const std::string& study, int rounds, double limit,
+            const std::string& note) {
     const auto out = std::filesystem::temp_directory_path() / "pullcast_bench_results";
-    const std::string command =
-        fmt::format("'{}' run '{}' --force --out '{}' >/dev/null 2>&1", PULLCAST_PROGRAM, study_file, out.string());
+    const std::string line =
+        fmt::format("'{}' {} '{}' --force --out '{}' >/dev/null 2>&1", PULLCAST_PROGRAM, command, study, out.string());
     bool ran = true;
-    const double t = seconds_of([&] { ran = ran && std::system(command.c_str()) == 0; }, 5, 0, wall_time);
+    const double t = seconds_of([&] { ran = ran && std::system(line.c_str()) == 0; }, rounds, 0, wall_time);
     std::filesystem::remove_all(out);
     if (!ran) {
-        skip("program, start to finish of the demo study", "it failed: " + command);
+        skip(figure, "it failed: " + line);
         return 1;
     }
-    return !report("program, start to finish of the demo study", t, "s", Bound::at_most, 0.5, "4 variants, 2 threads");
+    return !report(figure, t, "s", Bound::at_most, limit, note);
 }
 
 /// Two variants that differ by eight causes: 256 pulls of the demo rig, with their knock margins.
@@ -123,7 +126,9 @@ int demo_figures() {
     registry.load_folder(PULLCAST_PLUGINS);
     const Study study = read_study(study_file, registry);
     return overhead_of_demo_rig(study) + full_pull(study) + directions(study) + explained_change(registry) +
-           whole_program();
+           program("program, start to finish of the demo study", "run", study_file, 5, 0.5, "4 variants, 2 threads") +
+           program("program, match of the demo with logs", "match", studies + "what-the-core-did.toml", 2, 10,
+                   "6 pulls, 20 unknowns, 3 questions, split by 8 causes, 2 threads");
 }
 
 }  // namespace pullcast::bench

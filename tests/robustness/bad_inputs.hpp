@@ -50,14 +50,18 @@ inline std::string edited_rig(const Edits& edits) {
     return rig;
 }
 
-/// The errors of one input.
-inline std::string told(const Input& in) {
+inline void write(const Input& in) {
     Files files{{"rigs/demo.toml", edited_rig(in.edits)}, {"parts/core-a.toml", fake::core_a}};
     for (const auto& [path, text] : in.files) files[path] = text;
     fake::Folder::write(files);
-    return fake::Folder::errors(!in.file.empty()                ? in.file
-                                : files.count("studies/s.toml") ? "studies/s.toml"
-                                                                : "rigs/demo.toml");
+}
+
+/// The errors of one input.
+inline std::string told(const Input& in) {
+    write(in);
+    return fake::Folder::errors(!in.file.empty()                   ? in.file
+                                : in.files.count("studies/s.toml") ? "studies/s.toml"
+                                                                   : "rigs/demo.toml");
 }
 
 inline std::string name_of(const testing::TestParamInfo<Input>& info) { return info.param.name; }

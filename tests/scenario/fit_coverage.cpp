@@ -7,6 +7,7 @@
 #include <pullcast/measure/fit.hpp>
 #include <random>
 
+#include "blower_bench.hpp"
 #include "shipped.hpp"
 
 namespace {
@@ -14,46 +15,6 @@ namespace {
 using namespace shipped;
 using namespace pullcast::measure;
 using Kind = Parameter::Kind;
-
-/// A blower on a bench: a brake raises its speed while the valve behind it opens.
-const auto bench = std::make_shared<const SourceFile>(SourceFile{"blower-bench.toml", R"toml(
-title = "blower on a bench (invented)"
-[component.ambient]
-model = "gas.ambient"
-temperature = "20 degC"
-[component.blower]
-model = "blower.geometric"
-from = "ambient.air"
-to = "box"
-displacement = "1.9 L/rev"
-clearance_area = "75 mm^2"
-rated_speed = "14000 rpm"
-speed_limit = "15000 rpm"
-[component.drive]
-model = "drive.rigid"
-crank = "load"
-rotor = "blower"
-crank_pulley_diameter = "165 mm"
-pulley_diameter = "82.5 mm"
-[component.box]
-model = "gas.volume"
-volume = "5 L"
-[component.valve]
-model = "gas.throttle_slide"
-from = "box"
-to = "ambient.air"
-leak_area = "4 cm^2"
-open_area = "8 cm^2"
-[component.sensor]
-model = "sensor.lag"
-at = "box"
-time_constant = "0.5 s"
-[component.load]
-model = "load.brake"
-speed_rate = "1500 rpm/s"
-[procedure]
-stop_speed = "4000 rpm"
-)toml"});
 
 constexpr int fits = 500, width = 4;
 using Vector = Eigen::Vector4d;
@@ -71,7 +32,7 @@ struct Bench {
 
     Bench() {
         pull.name = "bench";
-        pull.rig = read_study(bench, registry()).variants.front().rig;
+        pull.rig = read_study(blower_bench, registry()).variants.front().rig;
         pull.plan = {.settle = 0.05, .output_step = 0.05, .tolerance = 3e-5};
         pull.parameters = {0, 1, 2, 3};
         std::vector<double> at(100);

@@ -2,41 +2,14 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <pullcast/measure/least_squares.hpp>
 #include <random>
 #include <stdexcept>
 
+#include "linear_block.hpp"
+
 namespace {
 
-using namespace pullcast;
-using namespace pullcast::measure;
-
-/// y = sum_j u_j x_j(i), measured as `y`.
-Block linear(std::vector<std::vector<double>> rows, std::vector<double> y, double accuracy = 1) {
-    Block b;
-    for (std::size_t j = 0; j < rows.at(0).size(); ++j) b.unknowns.push_back(j);
-    b.series = {{"points", std::vector<double>(y.size(), accuracy)}};
-    b.evaluate = [rows = std::move(rows), y = std::move(y)](std::span<const double> u, std::span<double> r,
-                                                            double* slopes) {
-        for (std::size_t i = 0; i < y.size(); ++i) {
-            r[i] = -y[i];
-            for (std::size_t j = 0; j < u.size(); ++j) {
-                r[i] += rows[i][j] * u[j];
-                if (slopes) slopes[i * u.size() + j] = rows[i][j];
-            }
-        }
-    };
-    return b;
-}
-
-std::string all(const std::vector<std::string>& lines) {
-    std::string text;
-    for (const auto& l : lines) text += l + "\n";
-    return text;
-}
-void expect_says(const LeastSquaresResult& r, const std::string& part) {
-    EXPECT_NE(all(r.warnings).find(part), std::string::npos) << part << "\n---\n" << all(r.warnings);
-}
+using namespace linear_block;
 
 // A straight line through (0, 1), (1, 3), (2, 4), (3, 6) with accuracy 0.5: values and covariance 0.25 (X^T X)^-1 by
 // hand; X^T X = (4, 6; 6, 14).

@@ -31,7 +31,6 @@ struct BinnedChannel {
     const ChannelKind* kind = nullptr;
     std::string channel;               // in the rig
     std::vector<double> speed, value;  // by bin: rad/s, SI
-    double noise = 0;                  // standard deviation of a bin's mean that its neighbours show, SI
     Accuracy accuracy;                 // of the sensor
 };
 
