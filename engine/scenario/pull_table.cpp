@@ -44,7 +44,8 @@ private:
         const auto* n = e.value.as<std::int64_t>();
         if (!n || *n < 1 || *n > most_pulls) {
             d_.error(e.value.place,
-                     fmt::format("number = {} in {} must be a whole number from 1 to {}", to_text(e.value), where_, most_pulls),
+                     fmt::format("number = {} in {} must be a whole number from 1 to {}", to_text(e.value), where_,
+                                 most_pulls),
                      "which pull of the log it is, in their order");
             return;
         }
