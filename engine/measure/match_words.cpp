@@ -266,6 +266,8 @@ std::vector<std::string> fit_in_words(const MeasuredResults& r, UnitSystem) {
     }
     for (const auto& w : solution.warnings) all.push_back(sentence(w));
     for (const auto& l : leaning_in_words(r)) all.push_back(sentence(l));
+    if (!r.not_explained.empty())
+        all.push_back(sentence("the change between two pulls could not be split by cause: " + r.not_explained));
     return all;
 }
 

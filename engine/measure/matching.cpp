@@ -16,6 +16,7 @@ namespace {
 
 constexpr double stated_pulls = 4;  // the stated repeatability counts as if so many pulls had shown it
 constexpr double last_part = 0.85;  // of the speed range: where the end of a pull is judged
+constexpr double unlike = 0.5;      // share of what the rig misses alike that may differ all the same
 constexpr double two_sided = 0.975, one_sided = 0.95;
 constexpr std::size_t most_times = 20;  // so many times the pulls are looked at for how many would do
 
@@ -53,7 +54,7 @@ std::optional<double> off_at_end(const std::vector<Residuals>& pull, const Sort&
 struct Scatter {
     double deviation;  // of one pull, in the sort's unit
     double freedom;
-    double misfit;  // of the later variant's mean against the earlier one's
+    double misfit;  // of the change, as one standard deviation
 };
 
 class Matcher {
@@ -160,9 +161,10 @@ private:
         }
         const double variance = (stated_pulls * stated * stated + squares) / freedom;
         const auto &a = off[study_.variants[base_].name], &b = off[study_.variants[to].name];
+        if (a.empty() || b.empty()) return {std::sqrt(variance), freedom, 0};
         const double apart = mean(b) - mean(a), by_chance = variance * share_of_pulls(to);
-        return {std::sqrt(variance), freedom,
-                a.empty() || b.empty() ? 0 : std::sqrt(std::max(apart * apart - by_chance, 0.0))};
+        const double alike = unlike * (mean(a) + mean(b)) / 2;
+        return {std::sqrt(variance), freedom, std::sqrt(std::max(apart * apart - by_chance, 0.0) + alike * alike)};
     }
     double share_of_pulls(std::size_t to) const {
         return 1 / static_cast<double>(pulls_of(base_)) + 1 / static_cast<double>(pulls_of(to));

@@ -6,7 +6,7 @@
 namespace pullcast::measure {
 namespace {
 
-constexpr double coarse_step = 0.05, coarse_tolerance = 1e-5;  // many pulls are run, and differences are read off
+constexpr double coarse_step = 0.05;  // many pulls are run, and differences are read off
 
 /// Figures that a log shows by itself: the last reading that counts, or the highest.
 struct Shown {
@@ -23,7 +23,6 @@ Variant fitted_variant(const MeasuredFit& fit, const LoggedPull& p) {
     Variant v = p.variant;
     v.rig = fitted(v.rig, fit.unknowns, fit.values(), p.of, p.name);
     v.procedure.output_step = std::max(v.procedure.output_step, coarse_step);
-    v.procedure.tolerance = std::max(v.procedure.tolerance, coarse_tolerance);
     return v;
 }
 
@@ -52,11 +51,17 @@ std::optional<PullsExplained> explain_pulls(const MeasuredStudy& m, const Measur
 
 MeasuredResults judge_pulls(const MeasuredStudy& m, bool with_match, unsigned threads,
                             const std::atomic<bool>* interrupt) {
-    MeasuredResults r{m, fit_pulls(m.choices, m.pulls, threads, interrupt), {}, {}};
+    MeasuredResults r{m, fit_pulls(m.choices, m.pulls, threads, interrupt), {}, {}, {}};
     if (!with_match) return r;
     const MissingChannels missing(m.pulls, r.fit, threads);
     r.comparisons = match(m.study, m.match, m.pulls, r.fit, missing, threads, interrupt);
-    r.explained = explain_pulls(m, r.fit, threads, interrupt);
+    try {
+        r.explained = explain_pulls(m, r.fit, threads, interrupt);
+    } catch (const SolveError& e) {  // one mixture of many: the rest stands without it
+        r.not_explained = e.what();
+    } catch (const ScenarioError& e) {
+        r.not_explained = e.what();
+    }
     return r;
 }
 

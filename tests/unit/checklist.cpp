@@ -52,7 +52,7 @@ struct Pulls {
         std::erase_if(pull(1).channels, [&](const auto& c) { return c.what->kind == std::string_view(kind); });
     }
     CheckItem item(const char* name) const {
-        const MeasuredResults r{measured, fit, {}, {}};
+        const MeasuredResults r{measured, fit, {}, {}, {}};
         for (const auto& c : checklist(r, UnitSystem::metric))
             if (c.item == name) return c;
         throw std::out_of_range(name);

@@ -7,7 +7,8 @@
 ///     if
 ///              v = 4 pulls more had shown it, and the squares S of what N pulls of V variants are off their variant's
 ///              mean at the end of the pull (computed less measured)
-///     misfit   the square of the difference of those means, as far as scatter does not explain it
+///     misfit   the square of the difference of those means, as far as scatter does not explain it, and of half of what
+///              both are off alike: a rig that misses something need not miss it in both variants to the same degree
 ///     model    of a knock margin: half of what its two models differ by
 /// The interval is Student's, 95 %, with v + N - V degrees of freedom.
 ///

@@ -22,6 +22,7 @@ struct MeasuredResults {
     MeasuredFit fit;
     std::vector<Comparison> comparisons;
     std::optional<PullsExplained> explained;
+    std::string not_explained;  // why a mixture of the two pulls could not be run; then there is no explanation
 };
 
 /// The fit, and with `match` all that follows from it. `measured` must outlive the results. Throws as fit_pulls, match
