@@ -13,12 +13,6 @@ namespace {
 
 constexpr const char* of_pull = "pull";
 
-const Field* parameter_of(const ComponentSpec& c, std::string_view key) {
-    for (const auto& f : fields_of(*c.type))
-        if (is_parameter(f) && key == f.name) return &f;
-    return nullptr;
-}
-
 /// Components that take the shared value, and have none of their own.
 std::vector<Parameter::Place> shared_places(const std::string& key, const Variant& v) {
     std::vector<Parameter::Place> all;

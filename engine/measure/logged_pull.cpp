@@ -117,12 +117,6 @@ template <class Rig> auto* ambient_of(Rig& rig) {
     return static_cast<decltype(&rig.components[0])>(nullptr);
 }
 
-const Field* parameter_of(const ComponentSpec& c, std::string_view key) {
-    for (const auto& f : fields_of(*c.type))
-        if (is_parameter(f) && key == f.name) return &f;
-    return nullptr;
-}
-
 class PullLoader {
 public:
     PullLoader(const Study& study, const std::vector<std::string>& without, Diagnostics& d)

@@ -74,12 +74,6 @@ const Rule* rule_of(std::string_view role, std::string_view key) {
     return at == std::end(rules) ? nullptr : at;
 }
 
-const Field* parameter(const ComponentSpec& c, std::string_view key) {
-    for (const auto& f : fields_of(*c.type))
-        if (is_parameter(f) && key == f.name) return &f;
-    return nullptr;
-}
-
 bool same(const CurveData& a, const CurveData& b) { return a.x == b.x && a.y == b.y && a.dy == b.dy; }
 bool same(const MapData& a, const MapData& b) { return a.x == b.x && a.y == b.y && a.f == b.f; }
 bool same(double a, double b) { return a == b; }
@@ -147,7 +141,7 @@ void compare(const ComponentSpec& a, const ComponentSpec& b, std::size_t index, 
     const auto* role = a.type->role;
     if (a.type != b.type || a.connections != b.connections) all.add({index, model_key}, role, model_key, a.name);
     for (const auto& f : fields_of(*a.type)) {
-        const auto* other = is_parameter(f) ? parameter(b, f.name) : nullptr;
+        const auto* other = is_parameter(f) ? parameter_of(b, f.name) : nullptr;
         if (other && !same(parameter_in_effect(a, f), parameter_in_effect(b, *other)))
             all.add({index, f.name}, role, f.common ? f.common : f.name, a.name);
     }
@@ -169,7 +163,7 @@ void take_procedure(Procedure& to, const Procedure& from, const std::string& key
 
 /// A component of `own` with some parameters of `other`, both of which have them.
 void take(ComponentSpec& own, const ComponentSpec& other, const std::string& key) {
-    const auto value = parameter_in_effect(other, *parameter(other, key));
+    const auto value = parameter_in_effect(other, *parameter_of(other, key));
     if (value) own.parameters[key] = *value;
     else own.parameters.erase(key);
 }

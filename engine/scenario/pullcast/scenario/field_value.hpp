@@ -9,6 +9,12 @@ namespace pullcast {
 
 inline std::span<const Field> fields_of(const ComponentType& t) { return {t.fields, t.field_count}; }
 inline bool is_parameter(const Field& f) { return f.kind <= Kind::map; }
+/// A component's parameter by name; null where its model has none of that name.
+inline const Field* parameter_of(const ComponentSpec& c, std::string_view key) {
+    for (const auto& f : fields_of(*c.type))
+        if (is_parameter(f) && key == f.name) return &f;
+    return nullptr;
+}
 inline bool is_connection(const Field& f) {
     return f.kind == Kind::end || f.kind == Kind::sees || f.kind == Kind::reads;
 }
