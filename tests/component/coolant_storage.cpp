@@ -5,7 +5,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace coolant_storage_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -124,9 +124,36 @@ TEST(CoolantReservoirIce, too_much_ice_stays_and_the_coolant_rests_above_zero) {
     EXPECT_EQ(b.rate("ice"), 0);
 }
 
+// Without melting the temperature stands, so that energy falls by exactly what the coolant carries off.
+TEST(CoolantReservoirIce, ice_put_in_takes_the_place_of_coolant) {
+    Bench b = storage("coolant.reservoir_ice", 6e-3);
+    ASSERT_EQ(b.set("ice_mass", 0).set("melt_conductance", 0).set("ice_feed", 0.01).prepare().why, nullptr);
+    b.start(), b.evaluate();
+    const double liquid = b.state("mass"), energy = b.state("energy"), mass = b.stored().coolant;
+    const double p = b.coolant("coolant").p, h = b.coolant("coolant").h, stored = b.stored().energy;
+    const double fed = 100 * b.account("filling");
+    advance(b, 100, 0.01, [](double) {});
+    EXPECT_NEAR(b.state("ice"), 1, 1e-9);
+    EXPECT_NEAR(b.state("mass"), liquid - 1, 1e-9);
+    EXPECT_NEAR(b.state("energy"), energy - h, 1e-6 * std::fabs(energy));
+    EXPECT_NEAR(b.stored().energy - stored, fed, 1e-6 * std::fabs(fed));
+    EXPECT_NEAR(b.stored().coolant, mass, 1e-11);
+    EXPECT_NEAR(b.coolant("coolant").p, p, 1e-3);
+}
+
+TEST(CoolantReservoirIce, stops_where_a_fifth_is_liquid) {
+    Bench b = storage("coolant.reservoir_ice", 6e-3);
+    ASSERT_EQ(b.set("ice_mass", 0).set("melt_conductance", 0).set("ice_feed", 0.05).prepare().why, nullptr);
+    b.start(), b.evaluate();
+    const double all = b.stored().coolant;
+    advance(b, 400, 0.01, [](double) {});
+    EXPECT_GT(b.state("mass"), 0.15 * all);
+    EXPECT_LT(b.state("mass"), 0.25 * all);
+}
+
 TEST(CoolantReservoirIce, refuses_more_ice_than_fits) {
     Bench b = storage("coolant.reservoir_ice", 2e-3);
     EXPECT_STREQ(b.set("ice_mass", 1.9).prepare().parameter, "ice_mass");
 }
 
-}  // namespace
+}  // namespace coolant_storage_tests
