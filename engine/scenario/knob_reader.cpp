@@ -11,38 +11,13 @@
 #include <pullcast/scenario/procedure.hpp>
 #include <pullcast/scenario/units.hpp>
 
+#include "knob_lookup.hpp"
+
 namespace pullcast {
 namespace {
 
 constexpr const char* forms = "choices for parts, models and words; from and to for numbers";
 constexpr int last_layer = std::numeric_limits<int>::max();
-
-const ComponentSpec* component_of(const Variant& v, std::string_view name) {
-    const auto& all = v.rig.components;
-    const auto at = std::find_if(all.begin(), all.end(), [&](const ComponentSpec& c) { return c.name == name; });
-    return at == all.end() ? nullptr : &*at;
-}
-
-const Section* section_of(const RigTree& tree, std::string_view name) {
-    const auto& all = tree.components;
-    if (name == "common") return &tree.common;
-    const auto at = std::find_if(all.begin(), all.end(), [&](const Section& s) { return s.name == name; });
-    return at == all.end() ? nullptr : &*at;
-}
-
-std::optional<Field> key_of(const ComponentSpec* c, std::string_view key) {
-    for (const auto& f : c ? fields_of(*c->type) : std::span<const Field>())
-        if (key == f.name && (is_parameter(f) || is_connection(f))) return f;
-    return {};
-}
-
-/// The field that a shared value fills, with the doc of the first component that takes it.
-std::optional<Field> common_key(const Variant& v, const std::string& key) {
-    for (const auto& c : v.rig.components)
-        for (const auto& f : fields_of(*c.type))
-            if (is_parameter(f) && f.common && key == f.common) return f;
-    return {};
-}
 
 bool same_dimension(const Field& a, const Field& b) {
     const auto x = parse_unit(a.unit), y = parse_unit(b.unit);
@@ -122,52 +97,6 @@ std::vector<const Value*> KnobReader::texts(const Entry& list, const Draft& draf
     return all;
 }
 
-KnobReader::Target KnobReader::target(const Value& path) const {
-    Target t{*path.text(), {}, {}, path.place, {}, {}};
-    const auto words = path_words(t.path);
-    const bool part = words.size() == 3 && words[1] == "parts" && words[0] != "procedure";
-    if (!part && words.size() != 2) return t;
-    t.owner = words[0], t.key = words.back();
-    if (!part) resolve(t);
-    else if (section_of(trees_[base_], t.owner)) t.turns = Turns::part;
-    return t;
-}
-
-void KnobReader::resolve(Target& t) const {
-    const auto& base = study_.variants[base_];
-    const auto* component = component_of(base, t.owner);
-    if (component && t.key == "model") return void(t.turns = Turns::model);
-    if (t.owner == "procedure") {
-        for (const auto& f : procedure_fields())
-            if (t.key == f.name) t.field = f;
-    } else {
-        t.field = t.owner == "common" ? common_key(base, t.key) : key_of(component, t.key);
-    }
-    if (!t.field) return;
-    if (t.field->kind == Kind::number) t.turns = Turns::number;
-    if (t.field->kind == Kind::integer) t.turns = Turns::whole;
-    if (t.field->kind == Kind::choice) t.turns = Turns::word;
-}
-
-/// What a path is, for messages.
-std::string KnobReader::described(const Target& t) {
-    switch (*t.turns) {
-        case Turns::part:
-            return t.path + " is a part";
-        case Turns::model:
-            return t.path + " is a model";
-        case Turns::word:
-            return t.path + " is a choice of words";
-        case Turns::whole:
-            return t.path + " is a whole number";
-        default:
-            break;
-    }
-    const std::string_view unit = t.field->unit;
-    if (unit == "1") return t.path + " is a number";
-    return fmt::format("{} is a {} in {}", t.path, unit == "dK" ? "difference" : "number", unit == "dK" ? "K" : unit);
-}
-
 void KnobReader::claim(const Target& t, const std::string& knob) {
     const auto [known, fresh] = claimed_.emplace(t.path, std::pair(knob, t.place));
     if (fresh || known->second.first == knob) return;
@@ -177,6 +106,7 @@ void KnobReader::claim(const Target& t, const std::string& knob) {
 }
 
 bool KnobReader::is_turnable(const Target& t) {
+    if (t.broken) return false;
     if (!t.field || t.turns) return true;
     d_.error(t.place, fmt::format("{} is {} ({}), nothing to turn", t.path, kind_name(*t.field), t.field->doc),
              "a knob turns a part, a model, a choice or a number");
@@ -279,7 +209,8 @@ void KnobReader::turn(const Draft& draft, const Value& value) {
     const auto before = tried_.all().size();
     RigTree tree = trees_[base_];
     Table changes;
-    for (const auto& t : draft.targets) changes.push_back({t.path, t.place, value});
+    for (const auto& t : draft.targets)
+        if (!t.is_length()) changes.push_back({t.within, t.place, value});
     apply_changes(tree, changes, draft.where, last_layer, tried_);
     Variant turned;
     binder_.bind(tree, roles_, turned);
@@ -302,7 +233,7 @@ void KnobReader::find_starts(const Draft& draft, Knob& knob) {
     const auto& t = draft.targets[0];
     if (!t.turns) return;
     for (std::size_t k = 0; k < study_.variants.size(); ++k) {
-        const auto& v = study_.variants[k];
+        const auto& v = variant_of(t, k);
         if (*t.turns >= Turns::number) {
             if (const auto number = number_in(v, t)) knob.start[v.name] = *number;
         } else if (auto choice = choice_in(k, draft, knob)) {
@@ -312,6 +243,7 @@ void KnobReader::find_starts(const Draft& draft, Knob& knob) {
 }
 
 std::optional<double> KnobReader::number_in(const Variant& v, const Target& t) const {
+    if (t.is_length()) return study_.session->steps[*t.step].longest;
     if (t.owner == "procedure") return value_of(v.procedure, *t.field);
     const auto* component = component_of(v, t.owner);
     const auto f = t.owner == "common" ? common_key(v, t.key) : key_of(component, t.key);
@@ -329,7 +261,7 @@ std::optional<double> KnobReader::number_in(const Variant& v, const Target& t) c
 
 std::optional<std::string> KnobReader::choice_in(std::size_t variant, const Draft& draft, const Knob& knob) {
     const auto& t = draft.targets[0];
-    const auto& v = study_.variants[variant];
+    const auto& v = variant_of(t, variant);
     std::string now;
     if (t.turns == Turns::part) {
         const auto* section = section_of(trees_[variant], t.owner);

@@ -61,6 +61,29 @@ std::vector<std::string> names_of(const Study& study) {
     return names;
 }
 
+/// A line of a table of changes for each path that the knobs set.
+std::string lines_of(const Study& study, const std::map<std::string, std::string>& values) {
+    std::string lines;
+    for (const auto& [knob_name, value] : values) {
+        const auto& knob = find_knob(study, knob_name);
+        check_choice(knob, value);
+        check_range(knob, value);
+        for (const auto& path : knob.sets) lines += fmt::format("{} = {}\n", toml_string(path), written(knob, value));
+    }
+    return lines;
+}
+
+/// The study's own text, ended by a line break and an empty line.
+std::string text_to_extend(const Study& study) {
+    auto text = study.source->text;
+    if (!text.empty() && text.back() != '\n') text += '\n';
+    return text + '\n';
+}
+
+Source beside_study(const Study& study, std::string text) {
+    return std::make_shared<const SourceFile>(SourceFile{study.source->name, std::move(text)});
+}
+
 std::string free_name(const std::vector<std::string>& taken) {
     std::string name = "live";
     for (int k = 2; std::find(taken.begin(), taken.end(), name) != taken.end(); ++k) name = fmt::format("live-{}", k);
@@ -75,17 +98,15 @@ TurnedStudy with_variant(const Study& study, const std::string& start,
     if (std::find(names.begin(), names.end(), start) == names.end())
         fail({study.source}, fmt::format("no variant {}", toml_string(start)), suggestion(start, names));
     const auto name = free_name(names);
-    std::string text = study.source->text;
-    if (!text.empty() && text.back() != '\n') text += '\n';
-    text += fmt::format("\n[variant.{}]\ntitle = \"as turned\"\nlike = {}\n", name, toml_string(start));
-    if (!values.empty()) text += fmt::format("[variant.{}.set]\n", name);
-    for (const auto& [knob_name, value] : values) {
-        const auto& knob = find_knob(study, knob_name);
-        check_choice(knob, value);
-        check_range(knob, value);
-        for (const auto& path : knob.sets) text += fmt::format("{} = {}\n", toml_string(path), written(knob, value));
-    }
-    return {std::make_shared<const SourceFile>(SourceFile{study.source->name, std::move(text)}), name};
+    auto text = text_to_extend(study);
+    text += fmt::format("[variant.{}]\ntitle = \"as turned\"\nlike = {}\n", name, toml_string(start));
+    if (!values.empty()) text += fmt::format("[variant.{}.set]\n{}", name, lines_of(study, values));
+    return {beside_study(study, std::move(text)), name};
+}
+
+Source with_turned(const Study& study, const std::map<std::string, std::string>& values) {
+    if (values.empty()) return study.source;
+    return beside_study(study, text_to_extend(study) + "[[turned]]\n" + lines_of(study, values));
 }
 
 std::string knob_at(const Study& study, const Place& place) {

@@ -12,7 +12,6 @@ namespace {
 constexpr double never = 1e9;  // s: when the throttle opens in a step that is no pull
 constexpr double usual_rows = 200;
 constexpr std::int64_t most_times = 1000;
-constexpr double longest_step = 86400;
 const std::vector<std::string> kinds = {"pull", "held", "idle"};
 
 /// Sets a shared value of all components that know it.
@@ -20,13 +19,6 @@ void set_shared(RigSpec& rig, std::string_view key, const ParameterValue& value)
     for (auto& c : rig.components)
         for (const auto& f : fields_of(*c.type))
             if (is_parameter(f) && f.common && key == f.common) c.parameters[f.name] = value;
-}
-
-/// How clutch and throttle stand in a step of that kind.
-void set_controls(RigSpec& rig, SessionStep::Kind kind) {
-    const bool pull = kind == SessionStep::Kind::pull, idle = kind == SessionStep::Kind::idle;
-    set_shared(rig, "pull_start", pull ? 0.0 : never);
-    set_shared(rig, "clutch", std::int32_t{idle});
 }
 
 const Channel* channel_named(const Network& network, const std::string& name, std::vector<std::string>& known) {
@@ -48,6 +40,12 @@ bool same_models(const RigSpec& a, const RigSpec& b, std::string& which) {
 }
 
 }  // namespace
+
+void set_controls(RigSpec& rig, SessionStep::Kind kind) {
+    const bool pull = kind == SessionStep::Kind::pull, idle = kind == SessionStep::Kind::idle;
+    set_shared(rig, "pull_start", pull ? 0.0 : never);
+    set_shared(rig, "clutch", std::int32_t{idle});
+}
 
 Session SessionReader::read(const Entry& session, const Entry* steps) {
     if (!steps || steps->value.table()->empty())
@@ -86,6 +84,7 @@ void SessionReader::read_step(const Entry& e) {
     const auto* until = keys.table("until");
     const auto* set = keys.table("set");
     keys.finish();
+    if (set) step.set = *set;
     step.variants = bind_(set, fmt::format("[step.{}.set]", e.key));
     if (step.variants.empty()) return;
     const auto& procedure = step.variants[0].procedure;

@@ -5,9 +5,12 @@
 #include <pullcast/scenario/content_hash.hpp>
 #include <pullcast/scenario/keys.hpp>
 #include <pullcast/scenario/knob_reader.hpp>
+#include <pullcast/scenario/predict_reader.hpp>
 #include <pullcast/scenario/procedure.hpp>
 #include <pullcast/scenario/pull_table.hpp>
 #include <pullcast/scenario/session_reader.hpp>
+#include <pullcast/scenario/variant_maker.hpp>
+#include <pullcast/scenario/turned_tables.hpp>
 #include <pullcast/scenario/variant_table.hpp>
 
 namespace pullcast {
@@ -49,7 +52,8 @@ private:
         else read_rig_file(source->name);
         d_.throw_if_failed();
         for (const auto& d : d_.all()) study_.notes.push_back(render(d));
-        study_.hash = content_hash(d_.files());
+        study_.files = d_.files();
+        study_.hash = content_hash(study_.files);
         return std::move(study_);
     }
 
@@ -93,7 +97,10 @@ private:
         const auto* reference = keys.table("reference");
         const auto* fit = keys.table("fit");
         const auto* match = keys.table("match");
-        const auto *session = keys.table("session"), *steps = keys.table("step");
+        const auto *choose = keys.table("choose"), *buy = keys.table("buy"), *meet = keys.table("meet");
+        const auto* wish = keys.table("wish");
+        const auto *session = keys.table("session"), *steps = keys.table("step"), *questions = keys.table("predict");
+        TurnedTables turned(keys.find("turned"), d_);
         keys.finish();
         if (!variants || variants->value.table()->empty())
             d_.error(root.place, "no variants", "a study needs at least one [variant.NAME]");
@@ -108,21 +115,38 @@ private:
         const auto roles = binder.roles(*rig);
         VariantTable table(*variants, d_);
         check_only(table.names(), root.place);
-        const auto trees = read_variants(*rig, conditions, table, binder, roles);
+        const auto trees = read_variants(*rig, conditions, table, turned, binder, roles);
         choose_base(base, table.names());
         if (!only_.empty()) return;
         if (fit) study_.fit = fit->value;
         if (match) study_.match = match->value;
+        if (choose) study_.choose = choose->value;
+        if (buy) study_.buy = buy->value;
+        if (meet) study_.meet = meet->value;
+        if (wish) study_.wish = wish->value;
+        study_.unbound = std::make_shared<const UnboundVariants>(UnboundVariants{trees, roles});
         if (pulls) read_pulls(*pulls, trees, table.names(), binder, roles);
         if (reference) study_.reference = bind_all(reference, "[reference]", trees, binder, roles);
-        if (steps && !session) d_.error(steps->place, "[step.NAME] without [session]", "[session] gives their order");
-        if (session && !d_.failed())
-            study_.session =
-                SessionReader([&](const Entry* set,
-                                  const std::string& where) { return bind_all(set, where, trees, binder, roles); },
-                              d_)
-                    .read(*session, steps);
+        read_session(session, steps, turned, [&](const Entry* set, const std::string& where) {
+            return bind_all(set, where, trees, binder, roles);
+        });
+        if (questions) read_questions(*questions, table.names());
         if (knobs) study_.knobs = KnobReader(registry_, shelf, roles, study_, trees, base_index(), d_).read(*knobs);
+    }
+
+    void read_session(const Entry* session, const Entry* steps, TurnedTables& turned, SessionReader::Bind bind) {
+        if (steps && !session) d_.error(steps->place, "[step.NAME] without [session]", "[session] gives their order");
+        auto own = steps ? std::optional(*steps) : std::nullopt;
+        turned.apply(own ? &*own : nullptr);
+        if (session && !d_.failed())
+            study_.session = SessionReader(std::move(bind), d_).read(*session, own ? &*own : nullptr);
+    }
+
+    void read_questions(const Entry& questions, const std::vector<std::string>& variants) {
+        if (study_.session)
+            study_.questions = PredictReader(*study_.session, variants, base_index(), d_).read(questions);
+        else if (!d_.failed())
+            d_.error(questions.place, "[predict.NAME] without [session]", "questions are about the pulls of a session");
     }
 
     void merge_procedure(RigTree& rig, const Entry& own) {
@@ -131,8 +155,8 @@ private:
     }
 
     /// The rigs of the variants, with their changes.
-    std::vector<RigTree> read_variants(RigTree& rig, const Entry* conditions, VariantTable& table, RigBinder& binder,
-                                       const RigBinder::Roles& roles) {
+    std::vector<RigTree> read_variants(RigTree& rig, const Entry* conditions, VariantTable& table,
+                                       const TurnedTables& turned, RigBinder& binder, const RigBinder::Roles& roles) {
         std::vector<Change> everywhere;
         if (conditions) everywhere = apply_changes(rig, *conditions->value.table(), "[conditions]", rig.layer + 1, d_);
         for (auto& change : everywhere) change.everywhere = true;
@@ -143,16 +167,22 @@ private:
             v.changes = everywhere;
             auto& changed = trees.emplace_back(rig);
             if (!table.apply(name, changed, v)) continue;
+            for (auto& change : apply_changes(changed, turned.everywhere(), TurnedTables::where,
+                                              turned_layer(rig, table.names().size()), d_)) {
+                change.everywhere = true;
+                v.changes.push_back(std::move(change));
+            }
             binder.bind(changed, roles, v);
             v.procedure = read_procedure(changed.procedure, d_);
         }
         return trees;
     }
 
-    /// Changes of a pull or of the reference stand above those of all variants.
-    static int top_layer(const RigTree& rig, std::size_t variants) {
+    /// What was turned stands above all variants; changes of a pull, a step or of the reference above that.
+    static int turned_layer(const RigTree& rig, std::size_t variants) {
         return rig.layer + 2 + static_cast<int>(variants);
     }
+    static int top_layer(const RigTree& rig, std::size_t variants) { return turned_layer(rig, variants) + 1; }
 
     /// `set` may be null: no changes.
     void bind_changed(RigTree rig, const Entry* set, const std::string& where, RigBinder& binder,

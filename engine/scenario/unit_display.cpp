@@ -16,6 +16,7 @@ constexpr Shown shown[] = {
     {"m", "altitude", "m", "ft"}, {"m", "hose", "m", "ft"}, {"m", "", "mm", "in"},
     {"m^2", "", "cm^2", "in^2"}, {"m^3", "coolant", "L", "gal"}, {"m^3", "reservoir", "L", "gal"},
     {"m^3", "", "L", "in^3"},
+    {"s", "lasts", "min", "min"}, {"s", "comparable", "min", "min"},
     {"rad", "", "deg", "deg"}, {"kg", "", "kg", "lb"}, {"m/s", "", "km/h", "mph"}, {"N", "", "N", "lbf"},
     {"J/(kg K)", "", "kJ/(kg K)", "Btu/(lb degF)"}, {"J/kg", "", "kJ/kg", "Btu/lb"}, {"J/K", "", "kJ/K", "Btu/degF"},
     {"1", "efficiency", "%", "%"}, {"1", "effectiveness", "%", "%"}, {"1", "slip", "%", "%"},

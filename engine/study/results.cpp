@@ -137,7 +137,7 @@ void check_replaceable(const fs::path& folder, bool replace) {
                                       folder.string()));
     const auto holds = [&](const char* file) { return fs::exists(folder / file, error); };
     if (fs::is_directory(folder, error) && (holds("summary.json") || holds(explanation_file) || holds(measured_file) ||
-                                            holds(session_file) || fs::is_empty(folder, error)))
+                                            holds(session_file) || holds(choice_file) || fs::is_empty(folder, error)))
         return;
     throw OutputError(fmt::format("{}: is no results folder (no summary.json in it), so --force does not replace it",
                                   folder.string()));

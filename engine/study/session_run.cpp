@@ -166,6 +166,21 @@ std::vector<double> steady_figures(const Study& study, std::size_t variant, cons
     return all;
 }
 
+std::vector<std::vector<double>> steady_of_all(const Study& study, const std::vector<SessionResult>& results,
+                                               unsigned threads, const std::atomic<bool>* interrupt) {
+    std::vector<std::vector<double>> all(results.size());
+    in_parallel(results.size(), threads, [&](std::size_t v) {
+        const auto pulls = pulls_of(study, results[v]);
+        if (pulls.empty() || !results[v].failure.empty()) return;
+        try {
+            all[v] = steady_figures(study, v, *pulls[0], interrupt);
+        } catch (const std::exception&) {  // what cannot be held is no figure
+        }
+    });
+    if (interrupt && *interrupt) throw Interrupted();
+    return all;
+}
+
 std::vector<const SessionPart*> pulls_of(const Study& study, const SessionResult& result) {
     std::vector<const SessionPart*> all;
     for (const auto& p : result.parts)

@@ -10,23 +10,14 @@
 namespace pullcast {
 namespace {
 
-constexpr const char* told_figures[] = {"intake_start",  "intake_redline", "charge_redline",
-                                        "boost_redline", "crank_power",    "knock_margin"};
+constexpr const char* told[] = {"intake_start",  "intake_redline", "charge_redline",
+                                "boost_redline", "crank_power",    "knock_margin"};
 
 const Figure& figure_at(std::size_t k) { return figures()[k]; }
 std::size_t figure_index(std::string_view key) {
     const auto all = figures();
     const auto at = std::find_if(all.begin(), all.end(), [&](const Figure& f) { return key == f.key; });
     return static_cast<std::size_t>(at - all.begin());
-}
-
-/// What says whether a pull may start: readings of the intake sensor and of the coolant before the core.
-struct Readiness {
-    double intake, coolant;
-};
-Readiness readiness(const SessionPart& part, std::size_t point) {
-    const PullView view(*part.network, part.pull);
-    return {view.at("sensor", "reading", point), view.at("cooler", "coolant_in", point)};
 }
 
 std::string minutes(double s) {
@@ -38,26 +29,45 @@ std::string temperature_step(double k, UnitSystem system) { return show(k, "dK",
 
 std::string percent(double part, double whole) { return fmt::format("{:.0f} %", 100 * part / whole); }
 
-std::vector<std::string> recovery_in_words(const Study& study, const SessionResult& r, UnitSystem system) {
-    std::vector<std::string> all;
-    const auto pulls = pulls_of(study, r);
-    for (std::size_t p = 0; p < pulls.size(); ++p) {
-        const auto back = recovery(study, r, p);
-        if (back.watched <= 0) continue;
-        if (back.after)
-            all.push_back(
-                fmt::format("After pull {}: comparable with the first again after {} (intake within {}, coolant "
-                            "within {}).",
-                            p + 1, minutes(*back.after), temperature_step(same_intake, system),
-                            temperature_step(same_coolant, system)));
-        else
-            all.push_back(
-                fmt::format("After pull {}: not comparable with the first within the {} that were run: intake "
-                            "{} off, coolant {} off.",
-                            p + 1, minutes(back.watched), temperature_step(back.intake_left, system),
-                            temperature_step(back.coolant_left, system)));
-    }
-    return all;
+std::string recovery_in_words(std::size_t pull, const Recovery& back, UnitSystem system) {
+    if (back.watched <= 0) return "";
+    if (back.after)
+        return fmt::format(
+            "After pull {}: comparable with the first again after {} (intake within {}, coolant within {}).", pull + 1,
+            minutes(*back.after), temperature_step(same_intake, system), temperature_step(same_coolant, system));
+    return fmt::format(
+        "After pull {}: not comparable with the first within the {} that were run: intake {} off, coolant {} off.",
+        pull + 1, minutes(back.watched), temperature_step(back.intake_left, system),
+        temperature_step(back.coolant_left, system));
+}
+
+/// The two variants differ in how warm charge and coolant start, and in nothing else.
+bool only_starts_differ(const Variant& a, const Variant& b) {
+    const auto others = [](const Variant& v) {
+        std::vector<std::pair<std::string, std::string>> all;
+        for (const auto& c : v.changes)
+            if (!c.path.ends_with(".start_temperature") && !c.path.ends_with(".start_coolant_temperature"))
+                all.emplace_back(c.path, c.after);
+        std::sort(all.begin(), all.end());
+        return all;
+    };
+    return others(a) == others(b);
+}
+
+/// What of a colder start arrives at the end, and why not all of it.
+std::string factor_in_words(const StartAndEnd& s, double shows, UnitSystem system) {
+    constexpr double follows = 0.25;  // a sensor near a colder core reads a little colder too
+    const double cooler = std::fabs(s.coolant_start);
+    const bool coolant = cooler >= shows, intake = std::fabs(s.intake_start) >= std::max(shows, follows * cooler);
+    const double factor = coolant ? s.factor() : s.intake_end / s.intake_start;
+    const auto unit = display_unit("dK", system, "temperature").unit;
+    return fmt::format(
+        "Bringing the start of the {} down by 1 {} lowers the end by {:.2f} {}: {}",
+        coolant ? (intake ? "coolant and the intake" : "coolant") : "intake", unit, factor, unit,
+        coolant
+            ? "the charge takes its end temperature from the core and the core from its coolant, but what the core "
+              "does not take out of the charge comes from the blower, which draws in the same air as before."
+            : "the air that was in the pipes at the start is gone within a second, and the coolant starts as before.");
 }
 
 /// Where only the start differs, what of it arrives at the end is told.
@@ -71,9 +81,12 @@ std::vector<std::string> against_base_in_words(const Study& study, const std::ve
     const auto moved = [&](double k) {
         return fmt::format("{} {}", temperature_step(std::fabs(k), system), k < 0 ? "colder" : "warmer");
     };
-    return {fmt::format("The first pull against that of {}: intake starts {}, coolant {}, and the intake ends {}.",
-                        study.variants[base].name, moved(s->intake_start), moved(s->coolant_start),
-                        moved(s->intake_end))};
+    std::vector<std::string> all{
+        fmt::format("The first pull against that of {}: intake starts {}, coolant {}, and the intake ends {}.",
+                    study.variants[base].name, moved(s->intake_start), moved(s->coolant_start), moved(s->intake_end))};
+    if (only_starts_differ(study.variants[base], study.variants[variant]))
+        all.push_back(factor_in_words(*s, shows, system));
+    return all;
 }
 
 std::string heat_in_words(std::size_t pull, const HeatOfPull& h, UnitSystem system) {
@@ -85,29 +98,34 @@ std::string heat_in_words(std::size_t pull, const HeatOfPull& h, UnitSystem syst
         percent(h.casing + h.walls, in), percent(h.left(), in), percent(h.cylinders, in), percent(h.outside, in));
 }
 
-std::vector<std::string> steady_in_words(const SessionPart& pull, const std::vector<double>& steady,
-                                         UnitSystem system) {
-    if (steady.empty()) return {};
+std::string steady_in_words(const SessionPart& pull, const std::vector<double>& steady, UnitSystem system) {
+    if (steady.empty()) return "";
     const auto k = figure_index("charge_redline");
     const double ends = pull.figures[k], would = steady[k];
-    if (std::isnan(ends) || std::isnan(would)) return {};
+    if (std::isnan(ends) || std::isnan(would)) return "";
     const auto& f = figure_at(k);
-    return {fmt::format(
-        "A calculation for a steady state at the pull's last speed says {} of charge; the first pull ends at "
-        "{}, because within it most of the heat is stored and little is rejected.",
-        show(would, f.unit, f.quantity, f.decimals, system), show(ends, f.unit, f.quantity, f.decimals, system))};
+    const auto shown = [&](double v) { return show(v, f.unit, f.quantity, f.decimals, system); };
+    std::string why = "within it most of the heat is stored and little is rejected";
+    if (const auto heat = heat_of(pull)) {
+        const double left = heat->outside + heat->surroundings;
+        why = fmt::format(
+            "within its {} {} of the heat leaves through the coolant, and {} stays stored in core, coolant, "
+            "casing and walls; held on, these fill up, and what they took has to leave",
+            minutes(pull.pull.time.back()), left > 0 ? "only " + percent(left, heat->in()) : "nothing",
+            percent(heat->stored(), heat->in()));
+    }
+    return fmt::format(
+        "A calculation for a steady state at the pull's last speed says {} of charge; the first pull ends at {}, "
+        "because {}.",
+        shown(would), shown(ends), why);
 }
 
-std::string steps_table(const Study& study, const SessionResult& r, std::size_t width) {
+std::string steps_table(const Study& study, const SessionResult& r, UnitSystem system, std::size_t width) {
     std::vector<TableRow> rows;
     for (const auto& p : r.parts) {
         const auto& step = study.session->steps[p.step];
-        rows.push_back({"  " + step.title,
-                        "",
-                        {minutes(p.begin), minutes(p.pull.time.back()),
-                         p.ended_early               ? "what it waited for"
-                         : p.pull.reached_stop_speed ? "stop speed"
-                                                     : "time"}});
+        rows.push_back(
+            {"  " + step.title, "", {minutes(p.begin), minutes(p.pull.time.back()), ended_by(study, p, system)}});
     }
     return table({"begins", "lasts", "ended by"}, rows, width);
 }
@@ -117,7 +135,7 @@ std::string pulls_table(const Study& study, const SessionResult& r, UnitSystem s
     std::vector<std::string> heads;
     for (std::size_t p = 0; p < pulls.size(); ++p) heads.push_back(fmt::format("pull {}", p + 1));
     std::vector<TableRow> rows;
-    for (const char* key : told_figures) {
+    for (const char* key : told) {
         const auto k = figure_index(key);
         const auto& f = figure_at(k);
         const auto unit = display_unit(f.unit, system, f.quantity).unit;
@@ -135,6 +153,13 @@ void add(LedgerLine& to, const LedgerLine& from) {
 }
 
 }  // namespace
+
+std::span<const char* const> told_figures() { return told; }
+
+Readiness readiness(const SessionPart& part, std::size_t point) {
+    const PullView view(*part.network, part.pull);
+    return {view.at("sensor", "reading", point), view.at("cooler", "coolant_in", point)};
+}
 
 Recovery recovery(const Study& study, const SessionResult& r, std::size_t pull) {
     const auto pulls = pulls_of(study, r);
@@ -193,16 +218,101 @@ std::optional<StartAndEnd> first_pulls(const Study& study, const SessionResult& 
     return std::isnan(s.intake_start + s.coolant_start + s.intake_end) ? std::nullopt : std::optional(s);
 }
 
+std::string ended_by(const Study& study, const SessionPart& part, UnitSystem system) {
+    const auto& step = study.session->steps[part.step];
+    if (!step.until) return part.pull.reached_stop_speed ? "stop speed" : "time";
+    const auto& [channel, below, value, place] = *step.until;
+    const auto all = part.network->channels();
+    const auto at = std::find_if(all.begin(), all.end(), [&](const auto& c) { return c.name == channel; });
+    const auto waited = fmt::format("{} {} {}", channel, below ? "fell to" : "rose to",
+                                    show(value, at->unit, at->item.c_str(), 1, system));
+    return part.ended_early ? waited : "time, before " + waited;
+}
+
+namespace {
+
+/// Intake at the end of each pull; the hottest is the one to look at.
+struct Ends {
+    std::vector<double> intake;
+    std::size_t hottest = 0;
+    Ends(const Study& study, const SessionResult& r) {
+        for (const auto* p : pulls_of(study, r)) {
+            intake.push_back(p->figures[figure_index("intake_redline")]);
+            if (intake.back() > intake[hottest]) hottest = intake.size() - 1;
+        }
+    }
+    double highest() const { return intake.empty() ? std::nan("") : intake[hottest]; }
+};
+
+std::string degrees(double k, UnitSystem system) { return show(k, "K", "temperature", 1, system); }
+
+std::string wait_in_words(const Study& study, const SessionResult& r, UnitSystem system) {
+    std::optional<Recovery> longest, missed;
+    std::size_t missed_pull = 0;
+    for (std::size_t p = 0; p < pulls_of(study, r).size(); ++p) {
+        const auto back = recovery(study, r, p);
+        if (back.watched <= 0) continue;
+        if (!back.after) missed = back, missed_pull = p;
+        else if (!longest || *back.after > *longest->after) longest = back;
+    }
+    if (missed)
+        return fmt::format(
+            " Within the {} that were run the start does not come back: after pull {} the next would start with the "
+            "intake "
+            "{} and the coolant {} off the first.",
+            minutes(missed->watched), missed_pull + 1, temperature_step(missed->intake_left, system),
+            temperature_step(missed->coolant_left, system));
+    return longest ? fmt::format(" Wait {}: then the next pull is comparable with the first.", minutes(*longest->after))
+                   : "";
+}
+
+}  // namespace
+
+std::string session_headline(const Study& study, const SessionResult& r, UnitSystem system) {
+    const Ends ends(study, r);
+    if (std::isnan(ends.highest())) return "";
+    const auto end = degrees(ends.highest(), system);
+    std::string text;
+    if (ends.intake.size() == 1) text = fmt::format("One pull; the intake ends at {}.", end);
+    else if (ends.hottest == 0) text = fmt::format("Pull 1 ends hottest: intake {}.", end);
+    else
+        text = fmt::format("Pull {} ends hottest: intake {}, {} above pull 1.", ends.hottest + 1, end,
+                           temperature_step(ends.highest() - ends.intake[0], system));
+    return text + wait_in_words(study, r, system);
+}
+
+std::string session_headline(const Study& study, const std::vector<SessionResult>& results, UnitSystem system) {
+    std::string all;
+    for (std::size_t v = 0; v < results.size(); ++v) {
+        const Ends ends(study, results[v]);
+        if (std::isnan(ends.highest())) continue;
+        all += fmt::format("{}{} {} (pull {})", all.empty() ? "" : ", ", study.variants[v].name,
+                           degrees(ends.highest(), system), ends.hottest + 1);
+    }
+    return all.empty() ? "" : fmt::format("The hottest the intake gets in a pull: {}.", all);
+}
+
+SessionWords session_words(const Study& study, const std::vector<SessionResult>& results, std::size_t variant,
+                           const std::vector<double>& steady, UnitSystem system) {
+    const auto& r = results[variant];
+    const auto pulls = pulls_of(study, r);
+    SessionWords all{against_base_in_words(study, results, variant, system), {}, {}, {}};
+    for (std::size_t p = 0; p < pulls.size(); ++p) {
+        const auto heat = heat_of(*pulls[p]);
+        all.recovery.push_back(recovery_in_words(p, recovery(study, r, p), system));
+        all.heat.push_back(heat ? heat_in_words(p, *heat, system) : "");
+    }
+    if (!pulls.empty()) all.steady = steady_in_words(*pulls[0], steady, system);
+    return all;
+}
+
 std::vector<std::string> session_in_words(const Study& study, const std::vector<SessionResult>& results,
                                           std::size_t variant, const std::vector<double>& steady, UnitSystem system) {
-    const auto& r = results[variant];
-    auto all = against_base_in_words(study, results, variant, system);
-    for (auto& line : recovery_in_words(study, r, system)) all.push_back(std::move(line));
-    const auto pulls = pulls_of(study, r);
-    for (std::size_t p = 0; p < pulls.size(); ++p)
-        if (const auto heat = heat_of(*pulls[p])) all.push_back(heat_in_words(p, *heat, system));
-    if (!pulls.empty())
-        for (auto& line : steady_in_words(*pulls[0], steady, system)) all.push_back(std::move(line));
+    auto words = session_words(study, results, variant, steady, system);
+    auto all = std::move(words.against_base);
+    for (auto* lines : {&words.recovery, &words.heat}) std::move(lines->begin(), lines->end(), std::back_inserter(all));
+    all.push_back(std::move(words.steady));
+    std::erase(all, "");
     return all;
 }
 
@@ -213,7 +323,7 @@ std::string session_text(const Study& study, const std::vector<SessionResult>& r
     for (std::size_t v = 0; v < results.size(); ++v) {
         const auto& r = results[v];
         text += "\n" + wrapped(study.variants[v].title, width, "", "");
-        text += steps_table(study, r, width);
+        text += steps_table(study, r, system, width);
         if (const auto pulls = pulls_table(study, r, system, width); !pulls.empty()) text += "\n" + pulls;
         if (!r.failure.empty()) continue;
         for (const auto& line : session_in_words(study, results, v, steady[v], system)) text += wrapped(line, width);

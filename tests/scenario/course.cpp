@@ -1,10 +1,11 @@
 // The course: every lesson runs, its books close over the day, its page has all its parts and quotes no result; and
 // what each lesson shows is there to be seen.
+#include <pullcast/study/questions.hpp>
 #include <pullcast/study/session_words.hpp>
 
 #include "shipped.hpp"
 
-namespace {
+namespace course_tests {
 
 using namespace shipped;
 
@@ -31,10 +32,24 @@ struct Days {
         results = run_sessions(study, 2);
         for (const auto& r : results) EXPECT_EQ(r.failure, "");
     }
+    /// What a question of it is answered with.
+    double answer(const std::string& name) const {
+        for (const auto& q : study.questions)
+            if (q.name == name) return answer_to(q, study, results).value.value_or(std::nan(""));
+        ADD_FAILURE() << "no question " << name;
+        return std::nan("");
+    }
     double at(std::size_t variant, std::size_t pull, std::string_view key) const {
         return figure_of(*pulls_of(study, results[variant]).at(pull), key);
     }
 };
+
+std::string one_line(const std::string& text) {
+    std::istringstream words(text);
+    std::string line;
+    for (std::string word; words >> word;) line += (line.empty() ? "" : " ") + word;
+    return line;
+}
 
 class Lesson : public testing::TestWithParam<std::string> {};
 
@@ -64,6 +79,21 @@ TEST_P(Lesson, RunsItsBooksCloseAndItsPageQuotesNoResult) {
         words.erase(tick, end - tick + 1);
     }
     EXPECT_EQ(words.find_first_of("0123456789"), words.npos) << words.substr(words.find_first_of("0123456789"));
+    EXPECT_NE(one_line(text.str()).find("**Aim.** " + study.note), std::string::npos) << study.note;
+    EXPECT_NE(text.str().find("`build/pullcast live scenarios/" + GetParam() + "`"), std::string::npos);
+}
+
+TEST_P(Lesson, AsksBeforeItRunsAndHasSomethingToTurn) {
+    const auto study = read(GetParam());
+    EXPECT_GE(study.questions.size(), 2u);
+    EXPECT_EQ(asked_by(study).size(), study.questions.size());
+    EXPECT_FALSE(study.knobs.empty());
+    for (const auto& k : study.knobs) EXPECT_EQ(k.start.count(study.base), 1u) << k.name << " starts nowhere";
+    const auto results = run_sessions(study, 2);
+    for (const auto& q : study.questions) {
+        EXPECT_TRUE(answer_to(q, study, results).value) << q.name;
+        EXPECT_EQ(q.text.find_first_of("0123456789"), q.text.npos) << q.text << ": gives a number away";
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(Every, Lesson, testing::ValuesIn(lessons()), [](const auto& l) { return test_name(l.param); });
@@ -127,4 +157,61 @@ TEST(Course, SmallPulleyLosesMoreToASoakedStart) {
     EXPECT_LT(d.at(1, 0, "knock_margin"), d.at(0, 0, "knock_margin"));
 }
 
-}  // namespace
+// The questions are answered by the pulls that they are about: recomputed here, by place instead of by name.
+TEST(Course, QuestionsOfTheSecondPullAreAnsweredByIt) {
+    const Days d("1-second-pull");
+    const auto against_first = [&](std::size_t pull, const char* key) { return d.at(0, pull, key) - d.at(0, 0, key); };
+    EXPECT_EQ(d.answer("second-start"), against_first(1, "intake_start"));
+    EXPECT_EQ(d.answer("second-end"), against_first(1, "intake_redline"));
+    EXPECT_EQ(d.answer("third-end"), against_first(2, "intake_redline"));
+}
+
+TEST(Course, QuestionsOfTheStartAreAnsweredByTheEnds) {
+    const Days d("2-start-is-not-all");
+    EXPECT_EQ(d.answer("coolant"), first_pulls(d.study, d.results[0], d.results[1])->intake_end);
+    EXPECT_EQ(d.answer("both"), first_pulls(d.study, d.results[0], d.results[2])->intake_end);
+}
+
+TEST(Course, QuestionsOfCoreAndPumpAreAnsweredByFirstAndLastPull) {
+    const Days three("3-core-on-a-small-pump"), four("4-which-first");
+    const auto end = [](const Days& d, std::size_t v, std::size_t p) { return d.at(v, p, "intake_redline"); };
+    EXPECT_EQ(three.answer("deep-first"), end(three, 1, 0) - end(three, 0, 0));
+    EXPECT_EQ(three.answer("deep-last"), end(three, 1, 3) - end(three, 0, 3));
+    EXPECT_EQ(three.answer("pump-last"), end(three, 2, 3) - end(three, 1, 3));
+    EXPECT_EQ(four.answer("pump-first"), end(four, 1, 0) - end(four, 0, 0));
+    EXPECT_EQ(four.answer("core-first"), end(four, 2, 0) - end(four, 0, 0));
+    EXPECT_EQ(four.answer("pump-or-core"), end(four, 1, 3) - end(four, 2, 3));
+}
+
+/// The last time after a variant's first pull when the next one was not comparable yet, and the row after it, s.
+std::pair<double, double> comparable_between(const Days& d, std::size_t variant) {
+    const auto pulls = pulls_of(d.study, d.results[variant]);
+    const auto& wait = d.results[variant].parts[1];
+    const PullView first(*pulls[0]->network, pulls[0]->pull), after(*wait.network, wait.pull);
+    std::pair<double, double> between{0, 0};
+    for (std::size_t k = 0; k + 1 < after.points(); ++k) {
+        const double intake = after.at("sensor", "reading", k) - first.at("sensor", "reading", 0);
+        const double coolant = after.at("cooler", "coolant_in", k) - first.at("cooler", "coolant_in", 0);
+        if (std::fabs(intake) > 3 || std::fabs(coolant) > 2) between = {after.time(k), after.time(k + 1)};
+    }
+    return between;
+}
+
+TEST(Course, QuestionsOfIceAreAnsweredByItsPullsAndTheWait) {
+    const Days d("5-ice");
+    EXPECT_EQ(d.answer("near-freezing"), d.at(1, 0, "charge_redline"));
+    EXPECT_EQ(d.answer("left-of-it"), d.at(1, 5, "charge_redline") - d.at(0, 5, "charge_redline"));
+    const auto [not_yet, from_then] = comparable_between(d, 1);
+    EXPECT_GT(d.answer("ready"), not_yet);
+    EXPECT_NEAR(d.answer("ready"), from_then, 1e-9);
+}
+
+TEST(Course, QuestionsOfThePulleyAreAnsweredByItsPower) {
+    const Days d("6-pulley-against-knock");
+    EXPECT_EQ(d.answer("first"), d.at(1, 0, "crank_power") - d.at(0, 0, "crank_power"));
+    EXPECT_EQ(d.answer("third"), d.at(1, 2, "crank_power") - d.at(0, 0, "crank_power"));
+    EXPECT_EQ(d.answer("spark"), d.at(1, 2, "spark_peak_power") - d.at(0, 2, "spark_peak_power"));
+    EXPECT_LT(d.answer("spark"), 0);  // held back
+}
+
+}  // namespace course_tests

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <pullcast/scenario/scenario.hpp>
+#include <pullcast/study/questions.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/text.hpp>
 
@@ -96,6 +97,7 @@ int check_command(const Options& o) {
             throw locate(e, v);
         }
     }
+    asked_by(study);
     print_notes(study);
     fmt::print("{}: no mistakes found\n", o.file.string());
     return Exit::ok;

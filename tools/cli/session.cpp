@@ -1,30 +1,15 @@
 #include <fmt/format.h>
 
 #include <optional>
-#include <pullcast/study/in_parallel.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/session_words.hpp>
 
+#include "day_page.hpp"
 #include "options.hpp"
 #include "terminal.hpp"
 
 namespace pullcast {
 namespace {
-
-/// Of the first pull of each variant; empty where there is none or it failed.
-std::vector<std::vector<double>> steady_of(const Study& study, const std::vector<SessionResult>& results,
-                                           unsigned threads) {
-    std::vector<std::vector<double>> all(results.size());
-    in_parallel(results.size(), threads, [&](std::size_t v) {
-        const auto pulls = pulls_of(study, results[v]);
-        if (pulls.empty() || !results[v].failure.empty()) return;
-        try {
-            all[v] = steady_figures(study, v, *pulls[0]);
-        } catch (const std::exception&) {  // what cannot be held is no figure
-        }
-    });
-    return all;
-}
 
 bool print_failures(const Study& study, const std::vector<SessionResult>& results) {
     bool any = false;
@@ -46,12 +31,13 @@ int session_command(const Options& o) {
                             "[session] gives the order of steps, [step.NAME] describes each");
     check_destination(o.out, o.force);
     const auto results = run_sessions(study, thread_count(o), &listen_to_signals());
-    const auto steady = steady_of(study, results, thread_count(o));
+    const auto steady = steady_of_all(study, results, thread_count(o));
     const auto json = session_json(study, results, steady);
     std::optional<OutputError> not_written;  // the numbers are worth printing all the same
     try {
         write_folder(o.out, o.force, [&](const FileWriter& write) {
             write(session_file, json);
+            write("report.html", day_html(study, results, steady, o.units));
             write("session.txt", session_text(study, results, steady, o.units, 100));
             for (std::size_t v = 0; v < results.size(); ++v)
                 write(study.variants[v].name + ".csv", session_csv(study, results[v], o.units));
@@ -63,7 +49,8 @@ int session_command(const Options& o) {
     std::fflush(stdout);
     const bool failed = print_failures(study, results);
     if (not_written) throw *not_written;
-    fmt::print(stderr, "results: {}\n", o.out.string());
+    fmt::print(stderr, "results: {}\nreport:  {} (opens in a browser, needs no network)\n", o.out.string(),
+               (o.out / "report.html").string());
     return failed ? Exit::solver : Exit::ok;
 }
 

@@ -43,10 +43,12 @@ Verdict check_host(const RequestHead& r, const Gate& gate) {
 }
 
 /// What can be asked, and how.
-Verdict check_route(const RequestHead& r) {
-    constexpr std::array posts = {"/run", "/study", "/report"};
-    const bool post = std::find(posts.begin(), posts.end(), r.path) != posts.end();
-    if (!post && r.path != "/") return Refusal{404, "there is nothing at this address"};
+Verdict check_route(const RequestHead& r, const Gate& gate) {
+    constexpr std::array posts = {"run", "study", "report"};
+    const auto route = route_of(r.path);
+    const bool post = std::find(posts.begin(), posts.end(), route.request) != posts.end();
+    const bool known = std::find(gate.folders.begin(), gate.folders.end(), route.folder) != gate.folders.end();
+    if (!known || (!post && !route.request.empty())) return Refusal{404, "there is nothing at this address"};
     const char* const allow = post ? "POST" : "GET, HEAD";
     if (post ? r.method == "POST" : r.method == "GET" || r.method == "HEAD") return {};
     return Refusal{405, fmt::format("only {} is answered here", allow), allow};
@@ -94,10 +96,15 @@ Verdict check_body(const RequestHead& r) {
 
 }  // namespace
 
+Route route_of(const std::string& path) {
+    const auto below = path.rfind('/') + 1;  // npos + 1 is 0: no folder at all
+    return {path.substr(0, below), path.substr(below)};
+}
+
 std::optional<Refusal> refusal(const RequestHead& r, const Gate& gate) {
     if (auto no = check_single(r)) return no;
     if (auto no = check_host(r, gate)) return no;
-    if (auto no = check_route(r)) return no;
+    if (auto no = check_route(r, gate)) return no;
     if (r.method != "POST") return check_token(r.token_in_address, gate);
     if (auto no = check_origin(r, gate)) return no;
     if (auto no = check_token(only(r, "X-Pullcast-Token"), gate)) return no;

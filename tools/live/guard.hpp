@@ -22,7 +22,14 @@ struct RequestHead {
 struct Gate {
     int port;
     std::string token;
+    std::vector<std::string> folders = {"/"};  // where a page stands, and its requests below it
 };
+
+/// "/2/run" as the folder "/2/" and the request "run".
+struct Route {
+    std::string folder, request;
+};
+Route route_of(const std::string& path);
 
 struct Refusal {
     int status;

@@ -7,14 +7,16 @@
 #include <bundle.hpp>
 #include <cerrno>
 #include <cstring>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <system_error>
 #include <thread>
 
 #include "guard.hpp"
-#include "live_session.hpp"
+#include "live_page.hpp"
 #include "page_policy.hpp"
 #include "token.hpp"
+#include "turns.hpp"
 #include "wire.hpp"
 
 namespace pullcast {
@@ -118,7 +120,10 @@ private:
 
 class LiveServer::Impl {
 public:
-    Impl(LiveSession& session, const ServerOptions& options) : session_(session), options_(options) {
+    Impl(LivePage& first, const ServerOptions& options, const std::vector<LivePage*>& others) : options_(options) {
+        stand_.emplace("/", Stand{&first, {}});
+        for (std::size_t k = 0; k < others.size(); ++k)
+            stand_.emplace(fmt::format("/{}/", k + 1), Stand{others[k], {}});
         http_.new_task_queue = [] { return new httplib::ThreadPool(workers); };
         http_.set_tcp_nodelay(true);
         // The library would share the port with other programs (SO_REUSEPORT).
@@ -135,9 +140,13 @@ public:
         const int port = bind();
         http_.let_more_wait();
         const auto token = new_token();
-        http_.let_in({port, token});
+        Gate gate{port, token, {}};
+        for (auto& [folder, stand] : stand_) {
+            gate.folders.push_back(folder);
+            stand.html = stand.page->page(token);
+        }
+        http_.let_in(std::move(gate));
         url_ = fmt::format("http://{}:{}/?token={}", address, port, token);
-        page_ = session_.page(token);
         policy_ = page_policy(page_script(), page_style());
         listener_ = std::thread([this] {
             http_.listen_after_bind();
@@ -147,7 +156,7 @@ public:
     }
 
     void stop() {
-        session_.close();
+        for (auto& [folder, stand] : stand_) stand.page->close();
         http_.end_connections();
         http_.stop();
         if (listener_.joinable()) listener_.join();
@@ -183,28 +192,30 @@ private:
             if (!no) return Taken::Unhandled;
             answer_error(response, no->status, no->text);
             if (!no->allow.empty()) response.set_header("Allow", no->allow);
-            if (request.path == "/") response.set_content(no->text + "\n", "text/plain; charset=utf-8");
+            if (stand_.count(request.path)) response.set_content(no->text + "\n", "text/plain; charset=utf-8");
             return Taken::Handled;
         });
-        http_.Get("/", [this](const httplib::Request&, httplib::Response& response) {
+        http_.Get("/.*", [this](const httplib::Request& request, httplib::Response& response) {
             response.headers.erase("Content-Security-Policy");
             response.set_header("Content-Security-Policy", policy_);
-            response.set_content(page_, "text/html; charset=utf-8");
+            response.set_content(stand_.at(request.path).html, "text/html; charset=utf-8");
         });
-        post("/run", "application/json", &LiveSession::run);
-        post("/study", "text/plain; charset=utf-8", &LiveSession::study_text);
-        post("/report", "text/html; charset=utf-8", &LiveSession::report);
+        post("run", "application/json", &LivePage::run);
+        post("study", "text/plain; charset=utf-8", &LivePage::study_text);
+        post("report", "text/html; charset=utf-8", &LivePage::report);
         // What the library itself refuses: no HTTP, an address without end.
         http_.set_error_handler([](const httplib::Request&, httplib::Response& response) {
             if (response.body.empty()) answer_error(response, response.status, "the request cannot be read");
         });
     }
 
-    void post(const char* path, const char* type, std::string (LiveSession::*answer)(const RunRequest&)) {
-        http_.Post(path,
-                   [=, this](const httplib::Request&, httplib::Response& response, const httplib::ContentReader& read) {
+    void post(const char* name, const char* type, std::string (LivePage::*answer)(const RunRequest&)) {
+        http_.Post(fmt::format("/(?:.*/)?{}", name),
+                   [=, this](const httplib::Request& request, httplib::Response& response,
+                             const httplib::ContentReader& read) {
                        try {
-                           response.set_content((session_.*answer)(read_run_request(body_of(read))), type);
+                           auto& page = *stand_.at(route_of(request.path).folder).page;
+                           response.set_content((page.*answer)(read_run_request(body_of(read))), type);
                            response.status = 200;
                        } catch (const HttpError& e) {
                            answer_error(response, e.status, e.what());
@@ -240,16 +251,20 @@ private:
         return body;
     }
 
-    LiveSession& session_;
+    struct Stand {
+        LivePage* page;
+        std::string html;
+    };
+    std::map<std::string, Stand> stand_;  // by folder
     const ServerOptions options_;
     HttpServer http_;
-    std::string url_, page_, policy_;
+    std::string url_, policy_;
     std::thread listener_;
     std::atomic<bool> ended_ = false;
 };
 
-LiveServer::LiveServer(LiveSession& session, const ServerOptions& options)
-    : impl_(std::make_unique<Impl>(session, options)) {}
+LiveServer::LiveServer(LivePage& first, const ServerOptions& options, const std::vector<LivePage*>& others)
+    : impl_(std::make_unique<Impl>(first, options, others)) {}
 LiveServer::~LiveServer() { stop(); }
 void LiveServer::start() { impl_->start(); }
 const std::string& LiveServer::url() const { return impl_->url(); }

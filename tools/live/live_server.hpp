@@ -1,9 +1,11 @@
 /// The live page over HTTP, on this machine alone.
 ///
 ///     GET /?token=...     the page
-///     POST /run           RunRequest -> RunReply                 (tools/page/src/data.ts)
-///     POST /study         RunRequest -> the study file's text with the variant "live"
+///     POST /run           RunRequest -> RunReply or DayReply     (tools/page/src/data.ts)
+///     POST /study         RunRequest -> the study file's text with what was turned
 ///     POST /report        RunRequest -> the report as HTML
+///
+/// Further pages stand below, each with its requests: /1/?token=..., /1/run, ..., /2/?token=...
 ///
 /// POST carries the token in X-Pullcast-Token. Errors are ErrorReply: 400 no request, 403 not from our page, 404, 405,
 /// 409 superseded, 411, 413 too large, 415 not JSON, 422 bad values, 500, 503 no place now.
@@ -12,10 +14,11 @@
 #include <memory>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 namespace pullcast {
 
-class LiveSession;
+class LivePage;
 
 /// The server cannot be had: which port, and why.
 struct ServerError : std::runtime_error {
@@ -28,8 +31,8 @@ struct ServerOptions {
 
 class LiveServer {
 public:
-    /// The session must outlive the server, and serves no other one.
-    explicit LiveServer(LiveSession& session, const ServerOptions& options = {});
+    /// `first` stands at "/", the others at "/1/", "/2/", ...; they must outlive the server, and serve no other one.
+    explicit LiveServer(LivePage& first, const ServerOptions& options = {}, const std::vector<LivePage*>& others = {});
     LiveServer(const LiveServer&) = delete;
     LiveServer& operator=(const LiveServer&) = delete;
     ~LiveServer();  ///< stops

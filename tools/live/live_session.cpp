@@ -24,15 +24,18 @@ Study with_knobs(Study study) {
                           {}}});
 }
 
-std::string first_line(const std::string& text) { return text.substr(0, text.find('\n')); }
-
 }  // namespace
 
-LiveSession::LiveSession(const Registry& registry, const std::filesystem::path& study, const SessionOptions& options)
+LiveSession::LiveSession(const Registry& registry, const std::filesystem::path& study, const LiveOptions& options,
+                         const std::atomic<bool>* interrupt)
+    : LiveSession(registry, read_study(study, registry), options, interrupt) {}
+
+LiveSession::LiveSession(const Registry& registry, Study study, const LiveOptions& options,
+                         const std::atomic<bool>* interrupt)
     : registry_(registry),
       options_(options),
-      study_(with_knobs(read_study(study, registry))),
-      results_(run_study(study_, options.threads, options.interrupt)),
+      study_(with_knobs(std::move(study))),
+      results_(run_study(study_, options.threads, interrupt)),
       turns_({.at_a_time = options.threads}) {}
 
 std::string LiveSession::page(const std::string& token) const {
@@ -72,7 +75,7 @@ LiveSession::Turned LiveSession::turn(const RunRequest& request) const {
         const auto turned = with_variant(study_, request.start, request.knobs);
         return {turned.text, read_study(turned.text, registry_, turned.variant)};
     } catch (const ScenarioError& e) {
-        throw bad_values(e);
+        throw bad_values(study_, e);
     }
 }
 
@@ -85,20 +88,12 @@ LiveSession::Compared LiveSession::compare(Turned turned, const std::atomic<bool
     } catch (const Interrupted&) {
         turns_.throw_why_interrupted();
     } catch (const ScenarioError& e) {
-        throw bad_values(e);
+        throw bad_values(study_, e);
     }
     out.engine_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - begin).count();
     out.study.base = study_.variants[base].name;
     out.study.variants.insert(out.study.variants.begin(), study_.variants[base]);
     return out;
-}
-
-BadValues LiveSession::bad_values(const ScenarioError& error) const {
-    std::string knob;
-    for (const auto& d : error.diagnostics())
-        if (knob.empty()) knob = knob_at(study_, d.place);
-    const auto text = render(error.diagnostics());
-    return {first_line(text), text, knob};
 }
 
 }  // namespace pullcast

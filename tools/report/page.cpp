@@ -15,63 +15,15 @@
 
 #include "bundle.hpp"
 #include "in_systems.hpp"
+#include "page_parts.hpp"
 
 namespace pullcast {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int curve_digits = 6;  // what a plot can show, and more
-
-Json exact(double v) { return std::isfinite(v) ? Json(v) : Json(nullptr); }
-
-/// To six digits: short in the file, since the quotient is the double nearest to the short decimal.
-Json rounded(double v) {
-    if (!std::isfinite(v)) return nullptr;
-    if (v == 0) return 0.0;
-    const int places = curve_digits - 1 - static_cast<int>(std::floor(std::log10(std::fabs(v))));
-    constexpr int exact_powers = 22;  // of ten, as doubles
-    if (std::abs(places) > exact_powers) return v;
-    const double scale = std::pow(10.0, std::abs(places));
-    return places >= 0 ? std::round(v * scale) / scale : std::round(v / scale) * scale;
-}
-
-
 Json display_json(const Display& d) {
     return {{"unit", d.unit == "1" ? "" : d.unit}, {"scale", d.scale}, {"offset", d.offset}};
-}
-
-Json figures_json() {
-    Json out = Json::array();
-    for (const auto& f : figures())
-        out.push_back({{"key", f.key},
-                       {"label", f.label},
-                       {"group", f.group},
-                       {"unit", unit_key(f.unit, f.quantity)},
-                       {"difference", difference_key(f.unit, f.quantity)},
-                       {"decimals", f.decimals},
-                       {"doc", f.doc}});
-    return out;
-}
-
-Json curves_json() {
-    Json out = Json::array();
-    for (const auto& c : curves())
-        out.push_back({{"key", c.key},
-                       {"label", c.label},
-                       {"unit", unit_key(c.unit, c.quantity)},
-                       {"difference", difference_key(c.unit, c.quantity)},
-                       {"decimals", c.decimals},
-                       {"doc", c.doc},
-                       {"band", c.band ? Json(c.band) : Json(nullptr)}});
-    return out;
-}
-
-Json charts_json() {
-    Json out = Json::array();
-    for (const auto& c : charts())
-        out.push_back({{"key", c.key}, {"title", c.title}, {"doc", c.doc}, {"curves", c.curves}});
-    return out;
 }
 
 Json heat_json() {
@@ -151,17 +103,6 @@ Json curve_values(const PullView& view, const std::vector<std::size_t>& points) 
     return out;
 }
 
-Json ledger_json(const Pull& pull) {
-    const auto line = [](const LedgerLine& l, const char* unit) -> Json {
-        return {{"unit", unit}, {"stored_change", l.stored_change}, {"into", l.into},
-                {"out", l.out}, {"residual", l.residual()},         {"relative", exact(l.relative())}};
-    };
-    return {{"energy", line(pull.energy, "J")},
-            {"gas", line(pull.gas, "kg")},
-            {"water", line(pull.water, "kg")},
-            {"coolant", line(pull.coolant, "kg")}};
-}
-
 Json solver_json(const Integrator::Statistics& s) {
     return {{"steps", s.steps},
             {"right-hand sides", s.derivatives},
@@ -169,24 +110,6 @@ Json solver_json(const Integrator::Statistics& s) {
             {"factorisations", s.factorisations},
             {"failed error tests", s.error_test_fails},
             {"rejections", s.rejections}};
-}
-
-Json parts_json(const Variant& v) {
-    Json out = Json::array();
-    for (const auto& p : v.parts)
-        out.push_back({{"component", p.component},
-                       {"slot", p.slot},
-                       {"name", p.name},
-                       {"file", p.file},
-                       {"price", p.price ? show_price(*p.price) : ""}});
-    return out;
-}
-
-Json changes_json(const Variant& v) {
-    Json out = Json::array();
-    for (const auto& c : v.changes)
-        out.push_back({{"path", c.path}, {"before", c.before}, {"after", c.after}, {"everywhere", c.everywhere}});
-    return out;
 }
 
 /// What only a finished pull has.
@@ -219,7 +142,7 @@ Json pull_json(const VariantResult& r, Json& rigs, const PageDetail& detail) {
     out["heat"] = heat_values(view, points);
     out["rig"] = index;
     out["rig_values"] = std::move(rig_values);
-    out["ledger"] = ledger_json(r.pull);
+    out["ledger"] = ledger_json(r.pull.energy, r.pull.gas, r.pull.water, r.pull.coolant);
     out["solver"] = solver_json(r.pull.statistics);
     return out;
 }
@@ -331,8 +254,8 @@ Json page_json(const Study& study, const std::vector<VariantResult>& results, Un
         {"system", shown_first == UnitSystem::us ? "us" : "metric"},
         {"speed_unit", unit_key("rad/s", "speed")},
         {"figures", figures_json()},
-        {"curves", curves_json()},
-        {"charts", charts_json()},
+        {"curves", curves_json(curves())},
+        {"charts", charts_json(charts())},
         {"heat", heat_json()},
         {"common_warnings", {{"metric", shared[0].common}, {"us", shared[1].common}}},
         {"correction_caution", correction_caution(results)},

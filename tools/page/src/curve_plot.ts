@@ -17,6 +17,7 @@ import { edgeStyle, pointSwatch, swatch, type VariantStyle } from "./variants";
 export interface Look {
     points?: boolean; // the other curve was measured: points, no band
     low?: boolean;
+    wide?: boolean;
 }
 
 const printWidth = 330; // CSS pixels; style sheets fit it to the column
@@ -99,7 +100,7 @@ export class Plot {
     }
 
     private get wide(): boolean {
-        return this.other !== null && !this.look.points;
+        return this.look.wide === true || (this.other !== null && !this.look.points);
     }
 
     /// Which lines have a band between them.

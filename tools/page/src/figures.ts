@@ -7,11 +7,15 @@ import { h, scrolling } from "./dom";
 import type { Formats } from "./units";
 import { swatch, type VariantStyle } from "./variants";
 
+/// What has figures: a variant, or a pull of a day.
+type Compared = Pick<Variant, "name" | "base" | "failure" | "figures">;
+
 /// Makes the table; it follows the unit system.
 export function figuresTable(
-    figures: readonly Figure[], variants: readonly Variant[], styles: readonly VariantStyle[], formats: Formats,
+    figures: readonly Figure[], variants: readonly Compared[], styles: readonly VariantStyle[], formats: Formats,
+    title = "Figures of all variants",
 ): HTMLElement {
-    const region = scrolling("Figures of all variants");
+    const region = scrolling(title);
     const fill = () => region.replaceChildren(table(figures, variants, styles, formats));
     formats.onChange(fill);
     fill();
@@ -20,7 +24,7 @@ export function figuresTable(
 
 /// The table as it stands now.
 export function table(
-    figures: readonly Figure[], variants: readonly Variant[], styles: readonly VariantStyle[], formats: Formats,
+    figures: readonly Figure[], variants: readonly Compared[], styles: readonly VariantStyle[], formats: Formats,
 ): HTMLTableElement {
     const base = variants.find((v) => v.base) ?? null;
     const head = h("tr", {}, h("th", { scope: "col" }, "figure"), h("th", { scope: "col", class: "unit" }, "unit"),
@@ -36,7 +40,7 @@ export function table(
     return h("table", { class: "figures" }, compared, h("thead", {}, head), ...bodies);
 }
 
-function columnHead(variant: Variant, style: VariantStyle): HTMLElement {
+function columnHead(variant: Compared, style: VariantStyle): HTMLElement {
     return h("th", { scope: "col", class: "variant" }, swatch(style),
         h("span", { style: `color: ${style.css}` }, h("span", { class: "mark" }, style.mark), variant.name),
         h("span", { class: "below" }, variant.failure !== null ? "did not finish" : variant.base ? "base" : ""));
@@ -50,7 +54,7 @@ function rowHead(figure: Figure, formats: Formats): HTMLElement {
         h("span", { class: "below" }, figure.doc));
 }
 
-function cell(figure: Figure, variant: Variant, base: Variant | null, formats: Formats): HTMLElement {
+function cell(figure: Figure, variant: Compared, base: Compared | null, formats: Formats): HTMLElement {
     const value = variant.figures[figure.key] ?? null;
     const reason = variant.failure === null ? "not in this rig" : "did not finish";
     if (value === null) return h("td", { class: "number" }, missing(reason));

@@ -64,7 +64,7 @@ class LivePage {
         this.session = new Session(page.live!);
         this.live = page.variants.find((variant) => variant.name === this.knobs.start) ?? page.variants[0];
         const system = (): System => formats.system;
-        this.controls = new Controls({ page, knobs: this.knobs, system, changed: (moment) => this.ask(moment) });
+        this.controls = new Controls({ page, knobs: this.knobs, starts: true, system, changed: (moment) => this.ask(moment) });
         this.queue = new RunQueue((asked) => this.session.run(asked), (outcome, asked) => this.take(outcome, asked));
         const studied = page.variants.map((variant) => ({ variant, style: liveStyle }));
         this.plots = charts(page, group, studied);

@@ -69,14 +69,14 @@ function picture({ from, to, low, high, verdict, no_worse }: MatchedFigure): Ele
 }
 
 /// Filled, outlined or hatched by its verdict.
-function interval(from: number, to: number, verdict: Verdict): Element {
+export function interval(from: number, to: number, verdict: Verdict): Element {
     const middle = { x1: percent(from), x2: percent(to), y1: "50%", y2: "50%" };
     return svg("g", { class: `interval ${verdict.replace(" ", "-")}` },
         svg("rect", { x: middle.x1, width: percent(to - from), y: "50%", height: 12, transform: "translate(0 -6)" }),
         verdict === "cannot tell" && svg("line", middle));
 }
 
-function upright(name: "zero" | "limit" | "estimate", at: number): Element {
+export function upright(name: "zero" | "limit" | "estimate", at: number): Element {
     const x = percent(at);
     if (name !== "estimate") return svg("line", { class: name, x1: x, x2: x, y1: 0, y2: "100%" });
     return svg("rect", { class: name, x, y: "50%", width: 3, height: 22, transform: "translate(-1.5 -11)" });

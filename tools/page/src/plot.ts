@@ -1,5 +1,7 @@
 /// Charts with a common cursor and zoom, shared by the pages.
 
+import type uPlot from "uplot";
+
 import { Plot, type Look } from "./curve_plot";
 import type { Curve, UnitKey, Variant } from "./data";
 import { h } from "./dom";
@@ -123,8 +125,7 @@ export class PlotGroup {
     /// Shows a part of the axis in all plots.
     zoom(from: number, to: number): void {
         const [first, last] = [this.grid[0], this.grid[this.grid.length - 1]];
-        const least = (last - first) / 100;
-        if (!(to - from >= least)) return;
+        if (!(to - from >= this.leastWindow(first, last))) return;
         const inside: [number, number] = [Math.max(from, first), Math.min(to, last)];
         this.zoomed = inside[0] <= first && inside[1] >= last ? null : inside;
         this.plots.forEach((plot) => plot.setWindow(this.window));
@@ -181,15 +182,40 @@ export class PlotGroup {
         const [decimals, unit] = this.chosen === "speed" ? [0, this.formats.unit(this.speedUnit)] : [2, "s"];
         return `${place.toFixed(decimals)}\u00a0${unit}`;
     }
+    /// The same as the head of a table's row.
+    rowText(place: number): string {
+        return place.toFixed(this.chosen === "time" ? 1 : 0);
+    }
+    /// Distance of the rows of a table of curves, as shown: rpm, s.
+    rowStep(): number {
+        return this.chosen === "time" ? 0.5 : 250;
+    }
+    /// Texts of the axis, and steps that suit them; null: plain numbers.
+    axisTicks(): { texts: (places: number[], step: number) => string[]; steps: number[] } | null {
+        return null;
+    }
+    /// Draws below the lines of a plot, and above them; sizes in pixels of the screen times k.
+    drawUnder(_u: uPlot, _curve: Curve, _k: number): void {}
+    drawOver(_u: uPlot, _curve: Curve, _k: number): void {}
     /// The axis of a run as shown.
     axisOf(run: Run): number[] {
         const { scale, offset } = this.formats.display(this.speedUnit);
         return this.chosen === "time" ? run.variant.time : run.variant.speed.map((si) => si * scale + offset);
     }
 
+    /// Places that all lines are drawn through.
+    protected gridOf(tracks: readonly Track[]): number[] {
+        return commonGrid(tracks, gridPlaces);
+    }
+
+    /// What a zoom shows at least.
+    protected leastWindow(first: number, last: number): number {
+        return (last - first) / 100;
+    }
+
     private refresh(): void {
         this.tracks = this.shownRuns.map((run) => new Track(this.axisOf(run)));
-        this.grid = commonGrid(this.tracks, gridPlaces);
+        this.grid = this.gridOf(this.tracks);
         this.plots.forEach((plot) => plot.setRuns(this.shownRuns, this.tracks));
         this.setCursor(this.cursor);
         this.changed();

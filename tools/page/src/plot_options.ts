@@ -35,7 +35,9 @@ const greys = {
 };
 type Ends = [min: number | null, max: number | null];
 const bandOpacity = "24"; // hexadecimal, of 255: bands shine through each other
-const axisWidth = 50, axisHeight = 26, labelHeight = 20, markRoom = 20;
+const axisHeight = 26, labelHeight = 20;
+/// Left and right of the lines.
+export const axisWidth = 50, markRoom = 20;
 
 /// uPlot's options.
 export function plotOptions(parts: PlotParts): uPlot.Options {
@@ -44,6 +46,7 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
     const marked = styles.flatMap((style, i) => (parts.points.includes(i) ? [] : { i, style }));
     const grey = (name: keyof typeof greys) => () => greys[name][side()];
     const ink = (i: number) => styles[i].ink[side()];
+    const ticks = group.axisTicks();
     const axis = {
         stroke: grey("text"), font: `${12 * k}px ${sans}`, labelFont: `${12 * k}px ${sans}`, gap: 4 * k,
         grid: { stroke: grey("rule"), width: k }, ticks: { stroke: grey("axis"), width: k, size: 4 * k },
@@ -65,7 +68,9 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
             { series: [from + 1, to + 1] as uPlot.Band.Bounds, fill: () => ink(a) + bandOpacity }))),
         axes: [
             {
-                ...axis, size: axisHeight * k, space: 56 * k, values: tickTexts, label: () => group.axisTitle(),
+                ...axis, size: axisHeight * k, space: 56 * k,
+                values: ticks ? (_, places, __, ___, step) => ticks.texts(places, step) : tickTexts,
+                ...(ticks && { incrs: ticks.steps }), label: () => group.axisTitle(),
                 labelSize: labelHeight * k, labelGap: 0, border: { show: true, stroke: grey("axis"), width: k },
             },
             { ...axis, size: axisWidth * k, space: 28 * k, values: tickTexts, ticks: { show: false } },
@@ -78,10 +83,12 @@ export function plotOptions(parts: PlotParts): uPlot.Options {
         hooks: {
             ready: [(u) => follow(u, group)],
             setSelect: [(u) => zoomToSelection(u, group)],
+            drawClear: [(u) => group.drawUnder(u, parts.curve, k)],
             drawAxes: [(u) => drawZero(u, greys.axis[side()], k)],
             draw: [
                 (u) => parts.points.forEach((i) => drawPoints(u, parts.readings(i), pointShape(styles[i]), ink(i), k)),
                 (u) => drawMarks(u, marked, ink, k),
+                (u) => group.drawOver(u, parts.curve, k),
             ],
         },
     };

@@ -2,14 +2,14 @@
 
 import type { LedgerLine, Page, Variant } from "./data";
 import { h, scrolling } from "./dom";
-import type { Run } from "./plot";
 import { numberText, type Formats } from "./units";
+
+type Changed = Pick<Variant, "name" | "changes" | "parts">;
 
 const changesCaption = "Changes of each variant; the rig's own values are paler";
 
 /// What the study set everywhere, what each variant changed, and all parts.
-export function changesAndParts(runs: readonly Run[], formats: Formats): HTMLElement[] {
-    const variants = runs.map((run) => run.variant as Variant);
+export function changesAndParts(variants: readonly Changed[], formats: Formats): HTMLElement[] {
     const everywhere = (variants[0]?.changes ?? []).filter((change) => change.everywhere);
     return [
         ...(everywhere.length > 0 ? [conditions(everywhere, formats)] : []),
@@ -31,7 +31,7 @@ interface Row {
     cells: { text: string; below: string; pale: boolean }[];
 }
 
-function changeRows(variants: Variant[], formats: Formats): Row[] {
+function changeRows(variants: readonly Changed[], formats: Formats): Row[] {
     const own = variants.map((v) => v.changes.filter((change) => !change.everywhere));
     const paths = [...new Set(own.flat().map((change) => change.path))];
     return paths.map((path) => {
@@ -45,7 +45,7 @@ function changeRows(variants: Variant[], formats: Formats): Row[] {
     });
 }
 
-function partRows(variants: Variant[]): Row[] {
+function partRows(variants: readonly Changed[]): Row[] {
     const key = (part: Variant["parts"][number]) => `${part.component}\n${part.slot}`;
     const keys = [...new Set(variants.flatMap((v) => v.parts.map(key)))];
     return keys.map((wanted) => ({
@@ -59,7 +59,7 @@ function partRows(variants: Variant[]): Row[] {
 }
 
 /// One column a variant; what is the same for all stands once, across them.
-function matrix(caption: string, heads: string[], rows: Row[], variants: Variant[]): HTMLElement {
+function matrix(caption: string, heads: string[], rows: Row[], variants: readonly Changed[]): HTMLElement {
     const cell = (c: Row["cells"][number], span: number) =>
         h("td", { colspan: span, class: c.pale ? "pale" : null }, c.text,
             c.below !== "" && h("span", { class: "below" }, c.below));
@@ -92,8 +92,8 @@ export function provenance(page: Page): HTMLElement {
 }
 
 /// The books of each run: what came in less what went out must be what is stored.
-function ledgerTable(variants: readonly Variant[]): HTMLElement {
-    const row = (v: Variant, name: string, line: LedgerLine) => [
+export function ledgerTable(variants: readonly Pick<Variant, "name" | "ledger">[]): HTMLElement {
+    const row = (v: Pick<Variant, "name">, name: string, line: LedgerLine) => [
         `${v.name}, ${name}`, line.unit, ...[line.into, line.out, line.stored_change].map((x) => x.toPrecision(6)),
         line.residual.toExponential(1), line.relative === null ? "–" : numberText(line.relative, -1),
     ].map(minusSign);

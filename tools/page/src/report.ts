@@ -31,7 +31,7 @@ export function renderReport(page: Page): void {
             section("Warnings", warnings(page, formats)),
             section("Cautions", list(page.cautions, formats, "cautions")),
             section("Models and assumptions", assumptions(page, formats)),
-            section("Changes and parts", ...changesAndParts(runs, formats)),
+            section("Changes and parts", ...changesAndParts(page.variants, formats)),
             section("How this was computed", provenance(page))));
     group.setData(runs);
     firstScreenFirst();
@@ -45,7 +45,7 @@ export function firstScreenFirst(): void {
 }
 
 /// Drawers that belong on paper are open while it is printed.
-function openOnPaper(): void {
+export function openOnPaper(): void {
     let opened: HTMLDetailsElement[] = [];
     addEventListener("beforeprint", () => {
         opened = [...document.querySelectorAll<HTMLDetailsElement>("details.prints:not([open])")];
@@ -85,7 +85,8 @@ export function section(title: string, ...content: (Node | null)[]): HTMLElement
 export const list = (texts: readonly string[], formats: Formats, name: string | null = null): HTMLElement =>
     h("ul", { class: name }, ...texts.map((text) => h("li", {}, formats.sentence(text))));
 
-const assumptions = (page: Page, formats: Formats): HTMLElement => h("details", { class: "prints" },
+/// What each model is good for, in a drawer.
+export const assumptions = (page: Pick<Page, "assumptions">, formats: Formats): HTMLElement => h("details", { class: "prints" },
     h("summary", {}, "What each model is good for, and where it comes from"),
     list(page.assumptions, formats, "columns"));
 
@@ -124,7 +125,8 @@ export function wholePull(group: PlotGroup): HTMLElement {
 export const unitsSwitch = (formats: Formats): HTMLElement =>
     switchOf<System>("Units", { metric: "metric", us: "US" }, formats.system, (s) => formats.choose(s));
 
-function switchOf<T extends string>(
+/// One of a few choices.
+export function switchOf<T extends string>(
     title: string, choices: Record<T, string>, chosen: T, choose: (value: T) => void,
 ): HTMLElement {
     const name = uniqueId("switch");

@@ -31,6 +31,11 @@ export class Track {
         return this.x.length;
     }
 
+    /// All of them.
+    get places(): readonly number[] {
+        return this.x;
+    }
+
     /// Linear between points; null outside them or beside a missing value.
     at(values: Values, place: number): number | null {
         return this.sample(values, [place])[0];

@@ -6,8 +6,6 @@ import { missing } from "./figures";
 import type { PlotGroup, Run } from "./plot";
 import { multiples, Track } from "./series";
 
-const steps = { speed: 250, time: 0.5 }; // as shown: rpm, s
-
 /// A closed drawer with the curves of a chart at even places of the axis.
 export function dataTable(
     chart: Pick<Chart, "title">, curves: readonly Curve[], group: PlotGroup, of = "variants",
@@ -38,9 +36,9 @@ function table(caption: string, curves: readonly Curve[], group: PlotGroup): HTM
             return h("th", { scope: "colgroup", colspan: runs.length }, curve.label + (unit ? `, ${unit}` : ""));
         }));
     const names = h("tr", {}, ...columns.flatMap(({ runs }) => runs.map(runHead)));
-    const places = multiples(steps[group.over], group.grid[0], group.grid[group.grid.length - 1]);
+    const places = multiples(group.rowStep(), group.grid[0], group.grid[group.grid.length - 1]);
     const rows = places.map((place) =>
-        h("tr", {}, h("th", { scope: "row" }, place.toFixed(group.over === "time" ? 1 : 0)),
+        h("tr", {}, h("th", { scope: "row" }, group.rowText(place)),
             ...columns.flatMap(({ curve, runs }) => runs.map((run, k) => {
                 const value = tracks.get(run)!.at(run.variant.curves[curve.key]!, place);
                 const text = value !== null && group.formats.text(curve.unit, value, curve.decimals);

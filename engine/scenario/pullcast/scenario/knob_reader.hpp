@@ -19,7 +19,11 @@ private:
         std::string path, owner, key;
         Place place;
         std::optional<Turns> turns;
-        std::optional<Field> field;  // of a key; one without `turns` is nothing to turn
+        std::optional<Field> field;       // of a key; one without `turns` is nothing to turn
+        std::string within;               // the path where it is tried: without "step.NAME.set."
+        std::optional<std::size_t> step;  // of the session, which is turned
+        bool broken = false;              // what is wrong with it is told
+        bool is_length() const { return step && within.empty(); }
     };
     /// A [knob.NAME] as it stands in the file.
     struct Draft {
@@ -33,7 +37,10 @@ private:
     std::optional<Knob> read_knob(const Entry& e);
     std::vector<const Value*> texts(const Entry& list, const Draft& draft);
     Target target(const Value& path) const;
+    Target step_target(const Value& path) const;
+    void refuse(Target& t, const std::string& message, const std::string& hint) const;
     void resolve(Target& t) const;
+    const Variant& variant_of(const Target& t, std::size_t variant) const;
     static std::string described(const Target& t);
     void claim(const Target& t, const std::string& knob);
     bool is_turnable(const Target& t);

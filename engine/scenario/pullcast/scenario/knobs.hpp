@@ -9,6 +9,10 @@
 ///     from = "5 degC"
 ///     to = "40 degC"
 ///     step = "1 K"                            a fiftieth of the range if left out; 1 for whole numbers
+///     [knob.wait]
+///     sets = "step.wait.lasts"                of a session: how long a step lasts, or a number or word of its settings:
+///     from = "30 s"                           "step.wait.set.front.face_velocity"
+///     to = "10 min"
 ///
 /// Paths and values are checked against the study's base variant: there each choice and both ends of a range must bind.
 #pragma once
@@ -52,7 +56,11 @@ struct TurnedStudy {
 TurnedStudy with_variant(const Study& study, const std::string& start,
                          const std::map<std::string, std::string>& values);
 
-/// The knob that a place in a text of with_variant, or in an error of with_variant itself, is about; "" if none.
+/// The study's text and, behind it, a table [[turned]] with these values, which stands above all variants and steps
+/// (turned_tables.hpp). Refuses what with_variant refuses. Without values the text as it is.
+Source with_turned(const Study& study, const std::map<std::string, std::string>& values);
+
+/// The knob that a place in a text of these two, or in an error of theirs, is about; "" if none.
 std::string knob_at(const Study& study, const Place& place);
 
 }  // namespace pullcast

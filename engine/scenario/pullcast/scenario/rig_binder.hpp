@@ -2,6 +2,7 @@
 #pragma once
 #include <pullcast/scenario/fitting.hpp>
 #include <pullcast/scenario/scenario.hpp>
+#include <set>
 
 namespace pullcast {
 

@@ -29,7 +29,10 @@
 ///     [reference]                                         changes that bring every variant to the same conditions
 ///     "ambient.temperature" = "22 degC"
 ///     [fit.NAME], [match]                                 see engine/measure
+///     [choose], [buy.NAME], [meet.NAME], [wish.NAME]      see engine/choose
 ///     [session], [step.NAME]                              a day of steps: see session_reader.hpp
+///     [predict.NAME]                                      a question to answer before it is run: see predict_reader.hpp
+///     [[turned]]                                          what was turned on top of all that: see turned_tables.hpp
 ///
 /// or from a rig file alone (rig_file.hpp), which makes one variant.
 #pragma once
@@ -107,6 +110,7 @@ struct SessionStep {
     std::optional<StepEnd> until;
     std::vector<Variant> variants;  // those of the study under this step's settings
     Place place;
+    std::optional<Entry> set{};  // these settings, as they stand
 };
 struct SessionTurn {
     std::vector<std::size_t> steps;
@@ -118,6 +122,22 @@ struct Session {
     std::vector<SessionTurn> turns;
 };
 
+/// A figure of one pull of a session, as a question names it.
+struct FigureOfPull {
+    std::string figure;    // a key; which there are, engine/study knows (questions.hpp)
+    std::size_t variant = 0;
+    std::size_t pull = 1;  // from 1; 0: the last one
+    Place place;           // of the key
+};
+/// What is to be answered before the session is run, as predict_reader.hpp describes it.
+struct Question {
+    std::string name, text;
+    FigureOfPull of;
+    std::optional<FigureOfPull> minus;  // then the answer is a difference
+    std::optional<Entry> alike_within;  // a smaller difference is none
+    Place place;
+};
+
 struct Study {
     std::string title, note, question, base, file;
     Procedure procedure{};            // of [procedure]; what each variant changes of it stands there
@@ -126,10 +146,14 @@ struct Study {
     std::vector<StudyPull> pulls;     // in the order of the file
     std::vector<Variant> reference;   // the variants under [reference], in their order; empty without one
     std::optional<Session> session;
+    std::vector<Question> questions;  // in the order of the file
     std::optional<Value> fit, match;  // tables for engine/measure, as they stand
+    std::optional<Value> choose, buy, meet, wish;          // tables for engine/choose
+    std::shared_ptr<const struct UnboundVariants> unbound;  // for a VariantMaker; null of a rig alone
     std::vector<std::string> notes;   // warnings of the load, rendered
     Source source;                    // the study file; of a rig alone, a small study that says the same
-    std::string hash;                 // of all files that were read (content_hash.hpp)
+    std::vector<Source> files;        // all that were read, in the order of reading
+    std::string hash;                 // of them (content_hash.hpp)
 };
 
 /// Reads a study file or a rig file. Throws ScenarioError with everything that is wrong in any of the files.

@@ -21,6 +21,11 @@
 
 namespace pullcast {
 
+inline constexpr double longest_step = 86400;  // s: a day
+
+/// Sets how clutch and throttle stand in a step of that kind.
+void set_controls(RigSpec& rig, SessionStep::Kind kind);
+
 class SessionReader {
 public:
     /// The study's variants with the changes of one table, which may be null; `where` names it.

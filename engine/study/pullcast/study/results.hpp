@@ -16,6 +16,7 @@ inline constexpr int summary_schema_version = 1;
 inline constexpr const char* explanation_file = "explain.json";
 inline constexpr const char* measured_file = "measured.json";  // that of measured pulls
 inline constexpr const char* session_file = "session.json";    // that of a session
+inline constexpr const char* choice_file = "choice.json";      // that of a choice of parts
 
 /// One line: which path, and why it cannot be written.
 struct OutputError : std::runtime_error {

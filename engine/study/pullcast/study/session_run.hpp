@@ -35,6 +35,10 @@ std::vector<SessionResult> run_sessions(const Study& study, unsigned threads,
 std::vector<double> steady_figures(const Study& study, std::size_t variant, const SessionPart& pull,
                                    const std::atomic<bool>* interrupt = nullptr);
 
+/// That of each variant's first pull; empty where it has none, failed, or cannot be held. Throws Interrupted.
+std::vector<std::vector<double>> steady_of_all(const Study& study, const std::vector<SessionResult>& results,
+                                               unsigned threads, const std::atomic<bool>* interrupt = nullptr);
+
 /// The parts that are pulls, in their order.
 std::vector<const SessionPart*> pulls_of(const Study& study, const SessionResult& result);
 

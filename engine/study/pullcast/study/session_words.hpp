@@ -2,6 +2,7 @@
 #pragma once
 #include <pullcast/study/session_run.hpp>
 #include <pullcast/study/words.hpp>
+#include <span>
 
 namespace pullcast {
 
@@ -11,6 +12,15 @@ inline constexpr int session_schema_version = 1;
 
 /// A pull is comparable with the first one when it starts within this much of it. Common practice, no source.
 inline constexpr double same_intake = 3, same_coolant = 2;  // K
+
+/// Keys of the figures by which the pulls of a day are compared first.
+std::span<const char* const> told_figures();
+
+/// What says whether a pull may start: readings of the intake sensor and of the coolant before the core, K.
+struct Readiness {
+    double intake, coolant;
+};
+Readiness readiness(const SessionPart& part, std::size_t point);
 
 /// How the start of the first pull comes back after a pull.
 struct Recovery {
@@ -45,6 +55,23 @@ struct StartAndEnd {
     double factor() const { return intake_end / coolant_start; }
 };
 std::optional<StartAndEnd> first_pulls(const Study& study, const SessionResult& from, const SessionResult& to);
+
+/// What ended a step: "time", "stop speed", "reservoir.coolant.T fell to 28.0 degC".
+std::string ended_by(const Study& study, const SessionPart& part, UnitSystem system);
+
+/// What a session says of one variant, by what it is about.
+struct SessionWords {
+    std::vector<std::string> against_base;    // of its first pull, and what of a colder start arrives
+    std::vector<std::string> recovery, heat;  // one a pull; "" where there is nothing to say
+    std::string steady;                       // "" where nothing could be held
+};
+SessionWords session_words(const Study& study, const std::vector<SessionResult>& results, std::size_t variant,
+                           const std::vector<double>& steady, UnitSystem system);
+
+/// Which pull of a variant ends hottest, and how long to wait for the next; "" without pulls.
+std::string session_headline(const Study& study, const SessionResult& result, UnitSystem system);
+/// The hottest end of a pull of every variant; "" without pulls.
+std::string session_headline(const Study& study, const std::vector<SessionResult>& results, UnitSystem system);
 
 /// Plain text: the day's steps, pull after pull, recovery, heat, steady state, cautions.
 std::string session_text(const Study& study, const std::vector<SessionResult>& results,

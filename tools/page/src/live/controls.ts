@@ -1,12 +1,13 @@
 /// The column of knobs: one slider with a text beside it, or one choice, for each.
 
-import type { Choice, Knob, Page, System } from "../data";
+import type { Choice, Knob, System, Turnable } from "../data";
 import { h } from "../dom";
 import type { Knobs } from "./knobs";
 
 export interface ControlsOptions {
-    page: Page;
+    page: Turnable;
     knobs: Knobs;
+    starts: boolean; // whether one may start from another variant
     system: () => System;
     changed: (moment: number) => void; // `moment`: performance.now() at the event
 }
@@ -36,9 +37,10 @@ export class Controls {
         this.start.addEventListener("change", () => this.act(() => knobs.startFrom(this.start.value)));
         this.allBack = h("button", { type: "button", class: "plain" }, "Put all back");
         this.allBack.addEventListener("click", () => this.act(() => knobs.putAllBack()));
-        this.element.append(
-            h("div", { class: "start-from" }, h("label", { for: "start-from" }, "Start from"), this.start),
-        );
+        if (options.starts)
+            this.element.append(
+                h("div", { class: "start-from" }, h("label", { for: "start-from" }, "Start from"), this.start),
+            );
         for (const knob of knobs.all) {
             const row = new Row(knob, options, () => this.show(false));
             this.rows.set(knob.name, row);

@@ -10,8 +10,8 @@ export class Exports {
     private readonly stem: string;
 
     constructor(
-        private readonly page: Page,
-        private readonly session: Session,
+        private readonly page: Pick<Page, "study">,
+        private readonly session: Pick<Session, "file">,
         private readonly wish: () => Wish,
         private readonly complain: (knob: string, text: string) => boolean,
     ) {
@@ -24,14 +24,14 @@ export class Exports {
 
     private saveStudy(): Promise<void> {
         const hint = `Put ${this.stem}.toml beside ${this.page.study.file}: the paths in it start there.`;
-        return this.save("/study", `${this.stem}.toml`, "application/toml", hint);
+        return this.save("study", `${this.stem}.toml`, "application/toml", hint);
     }
     private saveReport(): Promise<void> {
         const hint = `${this.stem}.html opens in any browser, without the program.`;
-        return this.save("/report", `${this.stem}.html`, "text/html", hint);
+        return this.save("report", `${this.stem}.html`, "text/html", hint);
     }
 
-    private async save(path: "/study" | "/report", name: string, type: string, hint: string): Promise<void> {
+    private async save(path: "study" | "report", name: string, type: string, hint: string): Promise<void> {
         this.said.textContent = `Writing ${name} \u2026`;
         const saved = await this.session.file(path, this.wish());
         if (saved.kind === "file") {

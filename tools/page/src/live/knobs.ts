@@ -1,6 +1,6 @@
 /// What the knobs say: texts as the study reader takes them, and where the slider of a range stands. No DOM here.
 
-import type { Display, Knob, Page, System } from "../data";
+import type { Display, Knob, System, Turnable } from "../data";
 import { unitText } from "../units";
 
 /// Decimals at which a step of this size is told from its neighbours (within 5 %).
@@ -93,7 +93,7 @@ export class Knobs {
     private readonly settings = new Map<string, Setting>();
     private readonly ranges = new Map<string, Record<System, Range>>();
 
-    constructor(private readonly page: Page) {
+    constructor(private readonly page: Turnable) {
         this.start = page.live!.start;
         for (const knob of this.all) {
             if (knob.choices) continue;
