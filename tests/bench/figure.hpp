@@ -56,5 +56,6 @@ int reference_figures();
 int demo_figures();
 int live_figures();
 int log_figures();
+int sweep_figures();
 
 }  // namespace pullcast::bench

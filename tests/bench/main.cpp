@@ -23,9 +23,9 @@ void skip(const std::string& figure, const std::string& why) { fmt::print("{:<58
 
 int main(int count, char** arguments) {
     const bool check = count > 1 && std::strcmp(arguments[1], "--check") == 0;
-    const int missed =
-        pullcast::bench::reference_figures() + pullcast::bench::demo_figures() + pullcast::bench::live_figures() +
-        pullcast::bench::log_figures();
+    const int missed = pullcast::bench::reference_figures() + pullcast::bench::demo_figures() +
+                       pullcast::bench::live_figures() + pullcast::bench::log_figures() +
+                       pullcast::bench::sweep_figures();
     fmt::print("{} targets missed\n", missed);
     return check && missed > 0;
 }

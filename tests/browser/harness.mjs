@@ -43,6 +43,20 @@ export function matchOf(file) {
     return { run, file: join(folder, "measured.html"), numbers: JSON.parse(readFileSync(join(folder, "measured.json"), "utf8")) };
 }
 
+/// Runs a session; where its page is, and the numbers.
+export function dayOf(file, ...options) {
+    const folder = join(temporaryFolder(), "results");
+    const run = pullcast("session", file, "--out", folder, ...options);
+    return { run, file: join(folder, "report.html"), day: JSON.parse(readFileSync(join(folder, "session.json"), "utf8")) };
+}
+
+/// Runs all combinations of a study; where its page is, and the numbers.
+export function choiceOf(file, ...options) {
+    const folder = join(temporaryFolder(), "results");
+    const run = pullcast("choose", file, "--out", folder, ...options);
+    return { run, file: join(folder, "report.html"), choice: JSON.parse(readFileSync(join(folder, "choice.json"), "utf8")) };
+}
+
 /// A study of the shipped rig, written beside nothing else.
 export function writeStudy(text) {
     const file = join(temporaryFolder(), "study.toml");

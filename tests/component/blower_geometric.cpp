@@ -6,7 +6,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace blower_geometric_tests {
 using namespace pullcast;
 using test::Bench;
 
@@ -166,4 +166,4 @@ TEST(BlowerGeometric, WarnsAboutRotorSpeed) {
         }
 }
 
-}  // namespace
+}  // namespace blower_geometric_tests

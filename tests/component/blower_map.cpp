@@ -8,7 +8,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace blower_map_tests {
 using namespace pullcast;
 using test::Bench;
 
@@ -118,4 +118,4 @@ TEST(BlowerMap, ExactDerivativesAgreeWithDifferences) {
         }
 }
 
-}  // namespace
+}  // namespace blower_map_tests

@@ -11,7 +11,7 @@
 #include "allocation_count.hpp"
 #include "conformance_checks.hpp"
 
-namespace {
+namespace conformance_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -122,4 +122,4 @@ TEST(ConformanceOfTheSet, every_role_has_two_models) {
     for (const auto& [role, count] : models) EXPECT_GE(count, 2) << "only one model for the role " << role;
 }
 
-}  // namespace
+}  // namespace conformance_tests

@@ -9,7 +9,7 @@
 #include "allocation_count.hpp"
 #include "conformance_checks.hpp"
 
-namespace {
+namespace conformance_suite_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -168,4 +168,4 @@ TEST(ConformanceSuite, units) {
         EXPECT_FALSE(unit_parses(bad)) << bad;
 }
 
-}  // namespace
+}  // namespace conformance_suite_tests

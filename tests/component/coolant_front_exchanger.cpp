@@ -6,7 +6,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace coolant_front_exchanger_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -193,4 +193,4 @@ TEST(CoolantFrontExchanger, refuses_impossible_geometry) {
     EXPECT_EQ(problem("depth", 1.5e-3), "depth");
 }
 
-}  // namespace
+}  // namespace coolant_front_exchanger_tests

@@ -6,7 +6,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace coolant_hose_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -142,4 +142,4 @@ TEST(CoolantHoseShort, takes_its_heat_loss_from_both_ends) {
     EXPECT_NEAR(b.flow_into<Coolant>("to").H, m * mix.h(cold) - Q / 2, 1e-6);
 }
 
-}  // namespace
+}  // namespace coolant_hose_tests

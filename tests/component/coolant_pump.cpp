@@ -5,7 +5,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace coolant_pump_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -105,4 +105,4 @@ TEST(CoolantPumpFixed, relaxes_to_its_flow_whatever_the_pressure) {
     EXPECT_NEAR(b.flow_into<Coolant>("from").H + b.flow_into<Coolant>("to").H, 40, 1e-9);
 }
 
-}  // namespace
+}  // namespace coolant_pump_tests

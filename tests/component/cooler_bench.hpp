@@ -31,7 +31,7 @@ inline std::vector<double> solved(std::vector<std::vector<double>> A, std::vecto
 }
 
 /// Brings all states to rest at the present potentials: Newton with the component's own exact derivatives.
-inline void settle(Bench& b, int steps = 8) {
+inline void settle_core(Bench& b, int steps = 8) {
     const std::size_t n = b.state_count();
     for (int i = 0; i < steps; ++i) {
         b.evaluate();

@@ -4,7 +4,7 @@
 #include "cooler_bench.hpp"
 #include "rk4.hpp"
 
-namespace {
+namespace cooler_models_tests {
 using namespace pullcast;
 using namespace pullcast::test;
 
@@ -69,7 +69,7 @@ TEST(CoolerModels, ASteadyModelWouldBeWrongInAPull) {
         blow(*b, charge_flow, charge_flow, hot);
         pump(*b, coolant_flow, coolant_flow, cold, 0.5);
     }
-    settle(steady);
+    settle_core(steady);
     const double settled = steady.output("charge_out");
     from_cold.evaluate();
     EXPECT_LT(from_cold.output("charge_out"), settled - 10);
@@ -124,7 +124,7 @@ TEST(CoolerModels, BypassLeakageMixesBehindTheCore) {
     Bench tight(builtin("cooler.rated")), leaky(builtin("cooler.rated"));
     make_rated(tight, 6), make_rated(leaky, 6, "crossflow", 0.05);
     blow(tight, 0.95 * charge_flow, charge_flow, hot), blow(leaky, charge_flow, charge_flow, hot);
-    for (Bench* b : {&tight, &leaky}) pump(*b, coolant_flow, coolant_flow, cold, 0.5), settle(*b);
+    for (Bench* b : {&tight, &leaky}) pump(*b, coolant_flow, coolant_flow, cold, 0.5), settle_core(*b);
     EXPECT_NEAR(leaky.output("heat"), tight.output("heat"), 1e-4 * tight.output("heat"));
     EXPECT_NEAR(leaky.output("effectiveness"), 0.95 * tight.output("effectiveness"), 3e-4);  // cp at 400 and at 327 K
 }
@@ -133,7 +133,7 @@ TEST(CoolerModels, RatedPointIsMet) {
     Bench b(builtin("cooler.rated"));
     make_rated(b, 6);
     blow(b, charge_flow, charge_flow, hot), pump(b, coolant_flow, coolant_flow, cold, 0.5);
-    settle(b);
+    settle_core(b);
     const double Ca = charge_flow * media::specific_heat(hot, 0.0);
     const double Cc = coolant_flow * media::coolant(0.5).cp(cold + 0.5 * b.output("heat") / coolant_flow / 3300);
     const double Cr = Ca / Cc, NTU = 550 / Ca, eps = (1 - std::exp(-Cr * (1 - std::exp(-NTU)))) / Cr;
@@ -158,7 +158,7 @@ TEST(CoolerModels, FinnedCoreObeysTheExactRelation) {
                 Bench b(builtin("cooler.finned"));
                 make_finned(b, fin);
                 drive_finned(b, dp, coolant_dp);
-                settle(b, 12);
+                settle_core(b, 12);
                 const double ma = b.output("charge_flow"), mc = b.output("coolant_flow");
                 const double UA = 1 / (1 / b.output("air_conductance") + 1 / b.output("coolant_conductance"));
                 const double Ca = ma * media::specific_heat(hot, 0.01);
@@ -252,7 +252,7 @@ TEST(CoolerModels, AirToAirReactsToItsFaceVelocity) {
         b.start();
         blow(b, charge_flow, charge_flow, hot), pump(b, 0.2, 0.4, cold, 0.5);
         b.gas("outside") = media::gas_state(1e5, 298.0, 0.0);
-        settle(b);
+        settle_core(b);
         EXPECT_GT(b.output("effectiveness"), below) << u;
         below = b.output("effectiveness");
         EXPECT_NEAR(b.flow_into<Coolant>("coolant_out").m, 0.2, 1e-6);  // coolant only passes
@@ -282,4 +282,4 @@ TEST(CoolerModels, ChargeIsNotCooledBelowAUniformCore) {
         }
 }
 
-}  // namespace
+}  // namespace cooler_models_tests

@@ -5,7 +5,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace drive_belt_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -153,4 +153,4 @@ TEST(DriveRigid, carries_any_torque_without_slip) {
     EXPECT_LT(b.output("slip"), 2e-4);
 }
 
-}  // namespace
+}  // namespace drive_belt_tests

@@ -7,7 +7,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace engine_breathing_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -137,4 +137,4 @@ TEST(EngineBreathingTable, flow_is_the_definition_of_volumetric_efficiency) {
     EXPECT_GT(b.output("table_distance"), 1);
 }
 
-}  // namespace
+}  // namespace engine_breathing_tests

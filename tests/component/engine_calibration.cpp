@@ -8,7 +8,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace engine_calibration_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -180,4 +180,4 @@ TEST(EngineCalibrationFixed, is_constant_and_needs_no_ends) {
     EXPECT_EQ(b.signal("table_spark").value, 0.35);
 }
 
-}  // namespace
+}  // namespace engine_calibration_tests

@@ -3,7 +3,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace engine_thermal_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -126,4 +126,4 @@ TEST(EngineBayOpen, is_at_the_temperature_of_the_air_and_hands_on_what_it_gets) 
     EXPECT_EQ(b.output("heat_to_surroundings"), 700);
 }
 
-}  // namespace
+}  // namespace engine_thermal_tests

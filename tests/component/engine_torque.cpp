@@ -6,7 +6,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace engine_torque_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -239,4 +239,4 @@ TEST(EngineTorque, energy_of_the_fuel_is_accounted_for) {
     EXPECT_GT(e.output("exhaust_power"), 0.3 * e.account("fuel"));  // FEV: 38 % sensible at full load, and the unburned
 }
 
-}  // namespace
+}  // namespace engine_torque_tests

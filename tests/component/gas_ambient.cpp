@@ -5,7 +5,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace gas_ambient_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -61,4 +61,4 @@ TEST(GasAmbient, refuses_more_vapour_than_air) {
     EXPECT_STREQ(p.why, "makes more vapour than air at this temperature and pressure");
 }
 
-}  // namespace
+}  // namespace gas_ambient_tests

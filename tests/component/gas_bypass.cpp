@@ -3,7 +3,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace gas_bypass_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -79,4 +79,4 @@ TEST(GasBypass, open_vacuum_must_exceed_shut_vacuum) {
     EXPECT_STREQ(p.why, "must be larger than shut_vacuum");
 }
 
-}  // namespace
+}  // namespace gas_bypass_tests

@@ -3,7 +3,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace gas_restriction_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -66,4 +66,4 @@ TEST(GasRestriction, same_law_in_both_models) {
     }
 }
 
-}  // namespace
+}  // namespace gas_restriction_tests

@@ -5,7 +5,7 @@
 
 #include "bench.hpp"
 
-namespace {
+namespace gas_throttle_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -221,4 +221,4 @@ TEST(GasThrottle, idle_control_needs_the_crank) {
     EXPECT_STREQ(p.parameter, "idle_speed");
 }
 
-}  // namespace
+}  // namespace gas_throttle_tests

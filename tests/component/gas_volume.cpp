@@ -6,7 +6,7 @@
 #include "bench.hpp"
 #include "rk4.hpp"
 
-namespace {
+namespace gas_volume_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -161,4 +161,4 @@ TEST(GasVolume, rejects_an_impossible_state) {
     EXPECT_STREQ(b.rejected(), "gas temperature");
 }
 
-}  // namespace
+}  // namespace gas_volume_tests

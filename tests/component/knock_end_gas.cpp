@@ -7,7 +7,7 @@
 #include "bench_review.hpp"
 #include "knock_engine.hpp"
 
-namespace {
+namespace knock_end_gas_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -221,4 +221,4 @@ TEST(KnockEndGas, refuses_an_air_fuel_ratio_that_its_formula_does_not_burn_with)
     EXPECT_EQ(refusal({{"fuel_afr", 9.0}, {"fuel_hydrogen", 3}, {"fuel_oxygen", 0.5}}).why, nullptr);  // ethanol
 }
 
-}  // namespace
+}  // namespace knock_end_gas_tests

@@ -4,7 +4,7 @@
 
 #include "knock_engine.hpp"
 
-namespace {
+namespace knock_limit_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -311,4 +311,4 @@ TEST(KnockLimitTable, follows_the_cycle_at_other_mixtures_more_loosely) {
     expect_errors_below(2.5, 0.8, all, 30, 40);  // the octane curve is nearly flat here
 }
 
-}  // namespace
+}  // namespace knock_limit_tests

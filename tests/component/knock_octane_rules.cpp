@@ -8,7 +8,7 @@
 
 #include "bench_run.hpp"
 
-namespace {
+namespace knock_octane_rules_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -222,4 +222,4 @@ TEST(KnockNone, gives_no_margin_and_says_so) {
         }
 }
 
-}  // namespace
+}  // namespace knock_octane_rules_tests

@@ -4,7 +4,7 @@
 #include "bench.hpp"
 #include "rk4.hpp"
 
-namespace {
+namespace load_dyno_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -222,4 +222,4 @@ TEST(LoadRoller, the_dyno_stops_the_drum_while_the_clutch_is_open) {
     EXPECT_LT(accounts_of(b, x), -1000);
 }
 
-}  // namespace
+}  // namespace load_dyno_tests

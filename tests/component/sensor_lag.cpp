@@ -4,7 +4,7 @@
 #include "bench.hpp"
 #include "rk4.hpp"
 
-namespace {
+namespace sensor_lag_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -82,4 +82,4 @@ TEST(SensorLagFlow, without_a_flow_signal_it_is_the_fixed_lag) {
     EXPECT_NEAR(behind_after_ramp(b), 10 * (1 - std::exp(-3)), 1e-7);
 }
 
-}  // namespace
+}  // namespace sensor_lag_tests

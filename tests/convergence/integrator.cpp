@@ -7,7 +7,7 @@
 
 #include "problems.hpp"
 
-namespace {
+namespace integrator_tests {
 
 using namespace pullcast;
 using namespace pullcast::test;
@@ -233,4 +233,4 @@ TEST(Stock, AgreesWithTheProjectsOwnSolver) {
     EXPECT_NEAR(run(p, o, {1, 0, 0}, 4e5) / own, 1, 2e-6);
 }
 
-}  // namespace
+}  // namespace integrator_tests

@@ -10,7 +10,7 @@
 
 #include "bench/reference_rig/rig.hpp"
 
-namespace {
+namespace reference_rig_tests {
 
 using namespace pullcast;
 using namespace pullcast::reference;
@@ -112,4 +112,4 @@ TEST_F(ReferenceRig, a_reused_integrator_repeats_itself_to_the_last_bit) {
     EXPECT_EQ(first.pressure, second.pressure);
 }
 
-}  // namespace
+}  // namespace reference_rig_tests

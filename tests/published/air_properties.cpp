@@ -4,7 +4,7 @@
 #include <pullcast/media/moist_air.hpp>
 #include "relative.hpp"
 
-namespace {
+namespace air_properties_tests {
 
 using namespace pullcast;
 using namespace pullcast::media;
@@ -176,4 +176,4 @@ TEST(AirDerivatives, MatchDifferences) {
     }
 }
 
-}  // namespace
+}  // namespace air_properties_tests

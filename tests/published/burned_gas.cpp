@@ -6,7 +6,7 @@
 
 #include "relative.hpp"
 
-namespace {
+namespace burned_gas_tests {
 
 using namespace pullcast::media;
 
@@ -214,4 +214,4 @@ TEST(IdealGasMixture, IsLinearInMass) {
     EXPECT_NEAR(enthalpy(tenth, 298.15), 0, 1e-6);
 }
 
-}  // namespace
+}  // namespace burned_gas_tests

@@ -6,7 +6,7 @@
 #include <pullcast/media/coolant.hpp>
 #include "relative.hpp"
 
-namespace {
+namespace coolant_properties_tests {
 
 using namespace pullcast;
 using namespace pullcast::media;
@@ -249,4 +249,4 @@ TEST(CoolantProperties, Ice) {
     EXPECT_NEAR(coolant(0).T_of_h(ice::latent_heat) - celsius, 79.7, 0.3);
 }
 
-}  // namespace
+}  // namespace coolant_properties_tests

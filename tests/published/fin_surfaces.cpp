@@ -6,7 +6,7 @@
 
 #include "../../plugins/cooler/fins.hpp"
 
-namespace {
+namespace fin_surfaces_tests {
 using namespace pullcast::cooler;
 
 constexpr double inch = 0.0254;
@@ -88,4 +88,4 @@ TEST(FinSurfaces, TubeNusseltIsContinuousAndRises) {
     }
 }
 
-}  // namespace
+}  // namespace fin_surfaces_tests

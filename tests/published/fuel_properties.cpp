@@ -6,7 +6,7 @@
 
 #include "relative.hpp"
 
-namespace {
+namespace fuel_properties_tests {
 
 using namespace pullcast::media;
 
@@ -76,4 +76,4 @@ TEST(FuelProperties, EveryClassIsAnEngineFuel) {
     }
 }
 
-}  // namespace
+}  // namespace fuel_properties_tests

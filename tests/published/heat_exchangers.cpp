@@ -7,7 +7,7 @@
 
 #include "component/cooler_bench.hpp"
 
-namespace {
+namespace heat_exchangers_tests {
 using namespace pullcast;
 using namespace pullcast::test;
 
@@ -181,4 +181,4 @@ TEST(HeatExchangers, DuctIsOneStreamPastAWall) {
     }
 }
 
-}  // namespace
+}  // namespace heat_exchangers_tests

@@ -7,7 +7,7 @@
 #include "../../plugins/knock/trapped.hpp"
 #include "relative.hpp"
 
-namespace {
+namespace knock_cycle_tests {
 using namespace pullcast;
 using namespace pullcast::knock;
 
@@ -278,4 +278,4 @@ TEST(KnockCycle, end_gas_is_compressed_at_constant_entropy) {
     expect_second_order(error, 2e-4);
 }
 
-}  // namespace
+}  // namespace knock_cycle_tests

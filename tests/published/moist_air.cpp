@@ -4,7 +4,7 @@
 #include <pullcast/media/moist_air.hpp>
 #include "relative.hpp"
 
-namespace {
+namespace moist_air_tests {
 
 using namespace pullcast::media;
 
@@ -104,4 +104,4 @@ TEST(MoistAir, RatioOfGasConstants) {
     EXPECT_TRUE(within(gas_constant(0.0), 287.042, 2e-6));                       // ASHRAE 2017 eq. 26 (V)
 }
 
-}  // namespace
+}  // namespace moist_air_tests

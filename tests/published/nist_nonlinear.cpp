@@ -8,7 +8,7 @@
 #include <pullcast/dual.hpp>
 #include <pullcast/measure/least_squares.hpp>
 
-namespace {
+namespace nist_nonlinear_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -200,4 +200,4 @@ TEST_P(NistNonlinear, CertifiedValuesAndDeviationsFromBothStarts) {
     }
 }
 
-}  // namespace
+}  // namespace nist_nonlinear_tests

@@ -4,7 +4,7 @@
 #include <pullcast/media/correction.hpp>
 #include <pullcast/media/humidity.hpp>
 
-namespace {
+namespace power_correction_tests {
 
 using namespace pullcast::media;
 
@@ -69,4 +69,4 @@ TEST(PowerCorrection, SaysWhatIsOutOfRange) {
     EXPECT_STREQ(sae_j1349(99000, 298.15).note, "");
 }
 
-}  // namespace
+}  // namespace power_correction_tests

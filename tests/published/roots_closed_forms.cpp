@@ -7,7 +7,7 @@
 
 #include "component/bench.hpp"
 
-namespace {
+namespace roots_closed_forms_tests {
 using namespace pullcast;
 using test::Bench;
 
@@ -123,4 +123,4 @@ TEST(RootsClosedForms, LeakageIsNozzleFlow) {
     }
 }
 
-}  // namespace
+}  // namespace roots_closed_forms_tests

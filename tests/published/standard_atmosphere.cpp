@@ -3,7 +3,7 @@
 #include <pullcast/media/standard_atmosphere.hpp>
 #include "relative.hpp"
 
-namespace {
+namespace standard_atmosphere_tests {
 
 using pullcast::media::isa;
 
@@ -37,4 +37,4 @@ TEST(StandardAtmosphere, IsHydrostatic) {
     }
 }
 
-}  // namespace
+}  // namespace standard_atmosphere_tests

@@ -4,7 +4,7 @@
 
 #include <pullcast/measure/matching.hpp>
 
-namespace {
+namespace students_t_tests {
 
 using pullcast::measure::student_quantile;
 
@@ -21,4 +21,4 @@ TEST(StudentsT, NistTable) {
     }
 }
 
-}  // namespace
+}  // namespace students_t_tests

@@ -9,7 +9,7 @@
 #include <pullcast/scenario/units.hpp>
 #endif
 
-namespace {
+namespace udunits_tests {
 
 #ifndef PULLCAST_UDUNITS2
 TEST(Udunits, CommonPartAgrees) { GTEST_SKIP() << "built without libudunits2-dev"; }
@@ -69,4 +69,4 @@ TEST(Udunits, CommonPartAgrees) {
 }
 #endif
 
-}  // namespace
+}  // namespace udunits_tests

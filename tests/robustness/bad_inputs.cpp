@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_tests {
 
 using namespace bad;
 
@@ -193,4 +193,4 @@ rigs/demo.toml:13:10: error: not valid TOML: cannot redefine existing string 'vo
 TEST_P(BadValue, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadValue, testing::ValuesIn(value_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_tests

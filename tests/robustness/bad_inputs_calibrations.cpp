@@ -4,7 +4,7 @@
 
 #include "command_line.hpp"
 
-namespace {
+namespace bad_inputs_calibrations_tests {
 
 using namespace command_line;
 
@@ -209,4 +209,4 @@ TEST_F(Limits, run_without_a_limit_stops_with_its_remedy) {
     EXPECT_EQ(ended.code, 4);
 }
 
-}  // namespace
+}  // namespace bad_inputs_calibrations_tests

@@ -1,6 +1,6 @@
 #include <robustness/bad_measured.hpp>
 
-namespace {
+namespace bad_inputs_fits_tests {
 
 using namespace bad;
 
@@ -377,4 +377,4 @@ studies/s.toml:16:12: error: no figure 'crank_pwer'
 TEST_P(BadFit, IsTold) { EXPECT_EQ("\n" + told_measured(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadFit, testing::ValuesIn(fit_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_fits_tests

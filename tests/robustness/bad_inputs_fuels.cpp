@@ -1,7 +1,7 @@
 // Impossible fuels: the whole text of what `pullcast check` says to a small rig whose [common] begins on line 2.
 #include "command_line.hpp"
 
-namespace {
+namespace bad_inputs_fuels_tests {
 
 using namespace command_line;
 
@@ -137,4 +137,4 @@ TEST_F(Fuels, at_the_limits_are_allowed) {
     }
 }
 
-}  // namespace
+}  // namespace bad_inputs_fuels_tests

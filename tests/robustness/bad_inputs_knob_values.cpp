@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_knob_values_tests {
 
 using namespace bad;
 
@@ -194,4 +194,4 @@ studies/s.toml:6:6: error: ambient.temperature = 40 has no unit (K, air temperat
 TEST_P(BadKnobValue, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadKnobValue, testing::ValuesIn(value_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_knob_values_tests

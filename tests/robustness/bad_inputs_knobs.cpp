@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_knobs_tests {
 
 using namespace bad;
 
@@ -248,4 +248,4 @@ studies/s.toml:10:12: error: no part 'core-x' below parts
 TEST_P(BadKnob, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadKnob, testing::ValuesIn(knob_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_knobs_tests

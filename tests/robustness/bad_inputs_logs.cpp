@@ -1,6 +1,6 @@
 #include <robustness/bad_measured.hpp>
 
-namespace {
+namespace bad_inputs_logs_tests {
 
 using namespace bad;
 
@@ -141,4 +141,4 @@ timeless.csv: error: no column of time was found
 TEST_P(BadLog, IsTold) { EXPECT_EQ("\n" + told_measured(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadLog, testing::ValuesIn(log_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_logs_tests

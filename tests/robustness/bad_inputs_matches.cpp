@@ -1,6 +1,6 @@
 #include <robustness/bad_measured.hpp>
 
-namespace {
+namespace bad_inputs_matches_tests {
 
 using namespace bad;
 
@@ -238,4 +238,4 @@ studies/s.toml:14:12: error: no pull 'on'
 TEST_P(BadMatch, IsTold) { EXPECT_EQ("\n" + told_measured(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadMatch, testing::ValuesIn(match_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_matches_tests

@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_parts_tests {
 
 using namespace bad;
 
@@ -118,4 +118,4 @@ parts/core-b.toml:2:1: note: the other one
 TEST_P(BadPart, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadPart, testing::ValuesIn(part_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_parts_tests

@@ -1,6 +1,6 @@
 #include <robustness/bad_measured.hpp>
 
-namespace {
+namespace bad_inputs_pulls_tests {
 
 using namespace bad;
 
@@ -212,4 +212,4 @@ studies/s.toml:13:29: error: ambient.temperature = "20 m": '20 m' is a length, '
 TEST_P(BadPull, IsTold) { EXPECT_EQ("\n" + told_measured(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadPull, testing::ValuesIn(pull_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_pulls_tests

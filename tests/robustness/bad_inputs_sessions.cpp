@@ -1,7 +1,7 @@
 // Sessions of a study whose rig has no fault.
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_sessions_tests {
 
 using namespace bad;
 
@@ -208,4 +208,4 @@ studies/s.toml:4:36: error: a repetition needs times = a whole number from 1
 TEST_P(BadSession, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadSession, testing::ValuesIn(session_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_sessions_tests

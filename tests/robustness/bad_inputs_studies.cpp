@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_studies_tests {
 
 using namespace bad;
 
@@ -252,4 +252,4 @@ studies/s.toml:4:13: error: procedure.tolerance = 0.1 must lie within 1e-10 .. 0
 TEST_P(BadStudy, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadStudy, testing::ValuesIn(study_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_studies_tests

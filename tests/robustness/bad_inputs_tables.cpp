@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_tables_tests {
 
 using namespace bad;
 
@@ -111,4 +111,4 @@ rigs/demo.toml:27:12: error: missing key 'efficiency' in [component.second] (map
 TEST_P(BadTable, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadTable, testing::ValuesIn(table_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_tables_tests

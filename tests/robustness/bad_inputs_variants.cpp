@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_variants_tests {
 
 using namespace bad;
 
@@ -92,4 +92,4 @@ class BadVariant : public fake::Folder, public testing::WithParamInterface<Input
 TEST_P(BadVariant, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadVariant, testing::ValuesIn(variant_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_variants_tests

@@ -1,6 +1,6 @@
 #include <robustness/bad_inputs.hpp>
 
-namespace {
+namespace bad_inputs_wiring_tests {
 
 using namespace bad;
 
@@ -199,4 +199,4 @@ rigs/base.toml:3:24: error: manifold.start_temperature = "3 km": '3 km' is a len
 TEST_P(BadFile, IsTold) { EXPECT_EQ("\n" + told(GetParam()), GetParam().expected); }
 INSTANTIATE_TEST_SUITE_P(Scenario, BadFile, testing::ValuesIn(file_inputs), name_of);
 
-}  // namespace
+}  // namespace bad_inputs_wiring_tests

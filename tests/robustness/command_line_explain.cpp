@@ -7,7 +7,7 @@
 
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_explain_tests {
 
 using namespace command_line;
 using Json = nlohmann::json;
@@ -209,4 +209,4 @@ TEST_F(Explains, TableFitsTheTerminal) {
     }
 }
 
-}  // namespace
+}  // namespace command_line_explain_tests

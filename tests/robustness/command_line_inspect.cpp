@@ -1,7 +1,7 @@
 // pullcast inspect: what it prints and writes, and what it refuses.
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_inspect_tests {
 
 using namespace command_line;
 
@@ -73,4 +73,4 @@ TEST_F(Inspect, SaysWhatItCannotUse) {
     EXPECT_EQ(run({"inspect", "/dev/zero"}).code, 3);
 }
 
-}  // namespace
+}  // namespace command_line_inspect_tests

@@ -4,7 +4,7 @@
 
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_live_tests {
 
 using namespace command_line;
 
@@ -77,4 +77,4 @@ TEST_F(Live, TakesThePortThatIsAskedFor) {
     EXPECT_EQ(wait(child).code, 0);
 }
 
-}  // namespace
+}  // namespace command_line_live_tests

@@ -5,7 +5,7 @@
 
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_match_tests {
 
 using namespace command_line;
 using Json = nlohmann::json;
@@ -285,4 +285,4 @@ Options:
                   options + "match" + rest);
 }
 
-}  // namespace
+}  // namespace command_line_match_tests

@@ -1,7 +1,7 @@
 // The results folder is there whole or not at all, whatever happens to the program or to its output.
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_results_tests {
 
 using namespace command_line;
 
@@ -140,4 +140,4 @@ TEST_F(Results, DoNotDependOnThreads) {
     EXPECT_EQ(files, 7u);
 }
 
-}  // namespace
+}  // namespace command_line_results_tests

@@ -11,7 +11,7 @@
 
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_runs_tests {
 
 using namespace command_line;
 using Json = nlohmann::json;
@@ -253,4 +253,4 @@ TEST_F(Runs, MessagesWithoutColourWhereNobodyWatches) {
     EXPECT_EQ(ended.err, "nowhere.toml: error: no such file\n");
 }
 
-}  // namespace
+}  // namespace command_line_runs_tests

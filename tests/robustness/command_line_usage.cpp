@@ -1,7 +1,7 @@
 // What the program says about a command line, a file or a plugin that it cannot use: whole messages and exit codes.
 #include "command_line.hpp"
 
-namespace {
+namespace command_line_usage_tests {
 
 using namespace command_line;
 
@@ -19,7 +19,9 @@ const Wrong wrongs[] = {
     {"NoCommand",
      {},
      2,
-     "error: no command; one of: run, session, explain, live, check, models, parts, draw, inspect, fit, match" + see_help},
+     "error: no command; one of: run, session, answers, explain, live, check, models, parts, draw, inspect, fit, "
+     "match, choose" +
+         see_help},
     {"UnknownCommand", {"rnu", "small.toml"}, 2, "error: unknown command 'rnu'; did you mean 'run'?" + see_help},
     {"CommandLikeNoOther", {"frobnicate"}, 2, "error: unknown command 'frobnicate'" + see_help},
     {"TwoCommands", {"run", "check"}, 2, "error: two commands: 'run' and 'check'" + see_help},
@@ -35,6 +37,10 @@ const Wrong wrongs[] = {
     {"RunWithoutFile", {"run"}, 2, "error: 'run' needs a study or rig file" + see_help},
     {"ExplainWithoutFile", {"explain"}, 2, "error: 'explain' needs a study or rig file" + see_help},
     {"CheckWithoutFile", {"check"}, 2, "error: 'check' needs a study or rig file" + see_help},
+    {"AnswersWithoutFile",
+     {"answers"},
+     2,
+     "error: 'answers' needs a folder of lessons, or a study with a session" + see_help},
     {"DrawWithoutFile", {"draw"}, 2, "error: 'draw' needs a study or rig file" + see_help},
     {"PartsWithoutFile", {"parts"}, 2, "error: 'parts' needs a part file, or a folder of parts" + see_help},
     {"OptionWithoutValue", {"run", "small.toml", "--out"}, 2, "error: --out needs a value" + see_help},
@@ -111,8 +117,8 @@ const Wrong wrongs[] = {
     {"UnknownPart",
      {"check", "unknown-part.toml"},
      3,
-     "unknown-part.toml:3:24: error: no part 'pulley-81' below ../parts or scenarios/parts\n"
-     "    3 | \"drive.parts.pulley\" = \"pulley-81\"\n      |                        ^^^^^^^^^^^ did you mean "
+     "unknown-part.toml:3:24: error: no part 'puley-80' below ../parts or scenarios/parts\n"
+     "    3 | \"drive.parts.pulley\" = \"puley-80\"\n      |                        ^^^^^^^^^^ did you mean "
      "'pulley-80'?\n"},
 
     {"NameTooLong",
@@ -159,7 +165,7 @@ TEST_P(WrongUse, SaysWhatAndEndsWith) {
     write("escape.toml", "rig = \"small.toml\"\n[variant.\"../../x\"]\n");
     write("rows.toml", "rig = \"small.toml\"\n[procedure]\noutput_step = \"10 us\"\nlongest = \"10 h\"\n[variant.a]\n");
     write("unknown-part.toml",
-          "rig = \"scenarios/rigs/hillclimb-v6.toml\"\n[variant.a.set]\n\"drive.parts.pulley\" = \"pulley-81\"\n");
+          "rig = \"scenarios/rigs/hillclimb-v6.toml\"\n[variant.a.set]\n\"drive.parts.pulley\" = \"puley-80\"\n");
     const auto before = names();
     const auto ended = run(GetParam().args);
     EXPECT_EQ(ended.err, GetParam().err);
@@ -170,4 +176,4 @@ TEST_P(WrongUse, SaysWhatAndEndsWith) {
 
 INSTANTIATE_TEST_SUITE_P(All, WrongUse, testing::ValuesIn(wrongs), [](const auto& wrong) { return wrong.param.name; });
 
-}  // namespace
+}  // namespace command_line_usage_tests

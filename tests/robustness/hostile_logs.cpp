@@ -10,7 +10,7 @@
 #include <pullcast/measure/inspection.hpp>
 #include <sstream>
 
-namespace {
+namespace hostile_logs_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -80,4 +80,4 @@ TEST(HostileLogs, AreFortyWithNothingLeftOver) {
     }
 }
 
-}  // namespace
+}  // namespace hostile_logs_tests

@@ -61,15 +61,13 @@ struct StudyFolder {
     ~StudyFolder() { fs::remove_all(path); }
 };
 
-class Page : public testing::Test {
+/// Asks a server as its own page would.
+class Served : public testing::Test {
 protected:
-    StudyFolder folder;
-    pullcast::LiveSession session{registry(), folder.study, {.threads = 2}};
-    pullcast::LiveServer server{session};
     int port = 0;
     std::string token;
 
-    Page() {
+    void start(pullcast::LiveServer& server) {
         server.start();
         const auto& url = server.url();
         const auto colon = url.find(':', 7), slash = url.find('/', colon);
@@ -79,8 +77,10 @@ protected:
 
     std::string host() const { return "127.0.0.1:" + std::to_string(port); }
 
-    /// GET of the page as a browser sends it.
-    Request open_page() const { return {"GET", "/?token=" + token, "", {{"Host", host()}}}; }
+    /// GET of a page as a browser sends it.
+    Request open_page(const std::string& folder = "/") const {
+        return {"GET", folder + "?token=" + token, "", {{"Host", host()}}};
+    }
 
     /// POST as the page sends it.
     Request post(const std::string& path, const std::string& body) const {
@@ -102,6 +102,12 @@ protected:
                 const std::string& client = "a") const {
         return post("/run", wish(sequence, knobs, client));
     }
+    /// The document of a page's HTML.
+    static Json document_of(const std::string& html) {
+        const std::string open = "<script type=\"application/json\" id=\"pullcast-page\">";
+        const auto begin = html.find(open) + open.size();
+        return Json::parse(html.substr(begin, html.find("</script>", begin) - begin));
+    }
     /// A run that takes minutes where nobody ends it.
     Request endless_run(std::uint64_t sequence, const std::string& client = "a") const {
         return run(sequence, {{"dyno", "load.locked"}, {"longest", "3600 s"}}, client);
@@ -120,6 +126,15 @@ protected:
         const auto a = ask(request);
         return std::to_string(a.status) + " " + error(a);
     }
+};
+
+class Page : public Served {
+protected:
+    StudyFolder folder;
+    pullcast::LiveSession session{registry(), folder.study, {.threads = 2}};
+    pullcast::LiveServer server{session};
+
+    Page() { start(server); }
 };
 
 }  // namespace live

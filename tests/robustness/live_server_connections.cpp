@@ -4,7 +4,7 @@
 
 #include "live_page.hpp"
 
-namespace {
+namespace live_server_connections_tests {
 
 using namespace live;
 using namespace std::chrono_literals;
@@ -148,4 +148,4 @@ TEST_F(LiveServerConnections, WaitingEndsWithTheInterrupt) {
     EXPECT_FALSE(Line(port).connected());
 }
 
-}  // namespace
+}  // namespace live_server_connections_tests

@@ -4,7 +4,7 @@
 
 #include "live_page.hpp"
 
-namespace {
+namespace live_server_guard_tests {
 
 using namespace live;
 using LiveServerGuard = Page;
@@ -266,4 +266,4 @@ TEST_F(LiveServerGuard, NoOtherAddressOfThisMachineAnswers) {
     for (const auto& address : other_addresses()) EXPECT_FALSE(Line(port, address.c_str()).connected()) << address;
 }
 
-}  // namespace
+}  // namespace live_server_guard_tests

@@ -3,7 +3,7 @@
 
 #include <run_request.hpp>
 
-namespace {
+namespace live_server_requests_tests {
 
 using pullcast::read_run_request;
 
@@ -84,4 +84,4 @@ TEST(LiveServerRequests, WrongTypesAreToldByName) {
     EXPECT_EQ(said(with("knobs", many + "}")), "'knobs' has more than 200 entries");
 }
 
-}  // namespace
+}  // namespace live_server_requests_tests

@@ -7,7 +7,7 @@
 
 #include "live_page.hpp"
 
-namespace {
+namespace live_server_runs_tests {
 
 using namespace live;
 using namespace std::chrono_literals;
@@ -69,9 +69,7 @@ TEST_F(LiveServerRuns, TheReportHoldsBaseAndTurnedVariant) {
     const auto a = ask(post("/report", wish(0, {{"pulley", "pulley-80"}})));
     ASSERT_EQ(a.status, 200);
     EXPECT_EQ(a.header("content-type"), "text/html; charset=utf-8");
-    const std::string open = "<script type=\"application/json\" id=\"pullcast-page\">";
-    const auto begin = a.body.find(open) + open.size();
-    const auto page = Json::parse(a.body.substr(begin, a.body.find("</script>", begin) - begin));
+    const auto page = document_of(a.body);
     EXPECT_EQ(page["mode"], "report");
     ASSERT_EQ(page["variants"].size(), 2u);
     EXPECT_EQ(page["variants"][0]["name"], "as-is");
@@ -82,10 +80,7 @@ TEST_F(LiveServerRuns, TheReportHoldsBaseAndTurnedVariant) {
 }
 
 TEST_F(LiveServerRuns, ThePageHoldsTheKnobs) {
-    const auto html = ask(open_page()).body;
-    const std::string open = "<script type=\"application/json\" id=\"pullcast-page\">";
-    const auto begin = html.find(open) + open.size();
-    const auto page = Json::parse(html.substr(begin, html.find("</script>", begin) - begin));
+    const auto page = document_of(ask(open_page()).body);
     EXPECT_EQ(page["mode"], "live");
     EXPECT_EQ(page["live"]["token"], token);
     EXPECT_EQ(page["live"]["start"], "as-is");
@@ -235,4 +230,4 @@ TEST_F(LiveServerRuns, OfTwoHundredQuickRequestsTheLastIsAnswered) {
     EXPECT_EQ(last["variant"]["figures"], alone["variant"]["figures"]);
 }
 
-}  // namespace
+}  // namespace live_server_runs_tests

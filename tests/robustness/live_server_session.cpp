@@ -2,7 +2,7 @@
 #include "command_line.hpp"
 #include "live_page.hpp"
 
-namespace {
+namespace live_server_session_tests {
 
 using live::Json;
 using pullcast::LiveSession;
@@ -60,7 +60,7 @@ TEST_F(LiveServerSession, AStudyWithoutKnobsIsRefusedWithWhatToWrite) {
 TEST_F(LiveServerSession, TheFirstRunCanBeInterrupted) {
     study("");
     const std::atomic<bool> interrupt = true;
-    EXPECT_THROW(LiveSession(registry, folder / "s.toml", {.interrupt = &interrupt}), pullcast::Interrupted);
+    EXPECT_THROW(LiveSession(registry, folder / "s.toml", {}, &interrupt), pullcast::Interrupted);
 }
 
-}  // namespace
+}  // namespace live_server_session_tests

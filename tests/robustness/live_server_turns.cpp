@@ -5,7 +5,7 @@
 #include <thread>
 #include <turns.hpp>
 
-namespace {
+namespace live_server_turns_tests {
 
 using pullcast::Busy;
 using pullcast::Superseded;
@@ -120,4 +120,4 @@ TEST(LiveServerTurns, AnExportIsNotInterruptedByRequestsOfPages) {
     EXPECT_FALSE(exported.interrupt());
 }
 
-}  // namespace
+}  // namespace live_server_turns_tests

@@ -6,7 +6,7 @@
 #include <pullcast/measure/inspection.hpp>
 #include <random>
 
-namespace {
+namespace log_mutations_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -140,4 +140,4 @@ TEST(LogMutations, NeverLoseARowWithoutAWord) {
     EXPECT_GT(refused, 100);
 }
 
-}  // namespace
+}  // namespace log_mutations_tests

@@ -4,7 +4,7 @@
 
 #include <pullcast/network/registry.hpp>
 
-namespace {
+namespace plugin_errors_tests {
 
 using namespace pullcast;
 
@@ -83,4 +83,4 @@ TEST(PluginErrors, AllOrNothing) {
     EXPECT_TRUE(registry.types().empty());
 }
 
-}  // namespace
+}  // namespace plugin_errors_tests

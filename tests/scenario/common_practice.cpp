@@ -4,7 +4,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace common_practice_tests {
 
 using namespace shipped;
 
@@ -93,4 +93,4 @@ TEST(CommonPractice, ASlippingBeltFadesBoostWithSpeed) {
     EXPECT_FALSE(warned(p["sound"]));
 }
 
-}  // namespace
+}  // namespace common_practice_tests

@@ -2,7 +2,7 @@
 // Nothing here is fitted: what the physics misses is told beside it.
 #include "shipped.hpp"
 
-namespace {
+namespace common_practice_bands_tests {
 
 using namespace shipped;
 
@@ -138,4 +138,4 @@ TEST(CommonPracticeBands, BoostComesEarly) {
     for (std::size_t k = view.after(1.0) + 1; k < view.points(); ++k) EXPECT_GT(view.boost(k), view.boost(k - 1));
 }
 
-}  // namespace
+}  // namespace common_practice_bands_tests

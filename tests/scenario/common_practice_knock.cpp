@@ -2,7 +2,7 @@
 // Common practice, no source. Nothing here is fitted: what the physics misses is told beside it.
 #include "shipped.hpp"
 
-namespace {
+namespace common_practice_knock_tests {
 
 using namespace shipped;
 
@@ -171,4 +171,4 @@ INSTANTIATE_TEST_SUITE_P(CommonPracticeKnock, Limited,
                              return name;
                          });
 
-}  // namespace
+}  // namespace common_practice_knock_tests

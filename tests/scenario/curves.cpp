@@ -3,7 +3,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace curves_tests {
 
 using namespace shipped;
 
@@ -61,4 +61,4 @@ TEST(Curves, AreEmptyWhereTheRigHasNoSuchThing) {
     }
 }
 
-}  // namespace
+}  // namespace curves_tests

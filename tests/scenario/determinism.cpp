@@ -3,7 +3,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace determinism_tests {
 
 using namespace shipped;
 
@@ -66,4 +66,4 @@ TEST(Determinism, TheSmallestChangeShows) {
     EXPECT_NE(std::memcmp(before.values.data(), after.values.data(), count * sizeof(double)), 0);
 }
 
-}  // namespace
+}  // namespace determinism_tests

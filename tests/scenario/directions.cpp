@@ -7,7 +7,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace directions_tests {
 
 using namespace shipped;
 
@@ -225,4 +225,4 @@ TEST(Directions, WorkForAComponentBuiltForDoublesOnly) {
         }
 }
 
-}  // namespace
+}  // namespace directions_tests

@@ -6,7 +6,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace doubles_only_tests {
 
 using namespace shipped;
 
@@ -44,4 +44,4 @@ TEST(DoublesOnly, RunsByDifferencesAndSaysSo) {
     EXPECT_FALSE(says_so(exact[0]));
 }
 
-}  // namespace
+}  // namespace doubles_only_tests

@@ -6,7 +6,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace expected_tests {
 
 using namespace shipped;
 using nlohmann::ordered_json;
@@ -92,4 +92,4 @@ TEST_P(ExpectedFigures, AreThoseRecorded) {
 INSTANTIATE_TEST_SUITE_P(Studies, ExpectedFigures, testing::ValuesIn(files("studies")),
                          [](const auto& file) { return test_name(file.param); });
 
-}  // namespace
+}  // namespace expected_tests

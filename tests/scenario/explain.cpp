@@ -4,7 +4,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace explain_tests {
 
 using namespace pullcast;
 
@@ -237,4 +237,4 @@ TEST(Explain, FigureThatTheRigHasNotIsSaidToBeMissing) {
     EXPECT_EQ(e.figures.size(), 5u);
 }
 
-}  // namespace
+}  // namespace explain_tests

@@ -4,7 +4,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace fit_tests {
 
 using namespace shipped;
 using namespace pullcast::measure;
@@ -167,4 +167,4 @@ TEST(FitInput, IsRefusedInNames) {
     expect_refused(wrong, t.pulls[0], "did you mean 'ua_scale'?");
 }
 
-}  // namespace
+}  // namespace fit_tests

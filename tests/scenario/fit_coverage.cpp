@@ -10,7 +10,7 @@
 #include "blower_bench.hpp"
 #include "shipped.hpp"
 
-namespace {
+namespace fit_coverage_tests {
 
 using namespace shipped;
 using namespace pullcast::measure;
@@ -114,4 +114,4 @@ TEST(FitCoverage, FiveHundredFitsHoldTheTruthAsOftenAndScatterAsFarAsTheySay) {
     EXPECT_LT(std::sqrt(r.stated(3, 3)), 0.9 * b.parameters[3].prior->deviation);
 }
 
-}  // namespace
+}  // namespace fit_coverage_tests

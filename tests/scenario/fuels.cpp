@@ -3,7 +3,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace fuels_tests {
 
 using namespace pullcast;
 
@@ -63,4 +63,4 @@ TEST(FuelParts, MayOfferMoreThanTheModelsTake) {
     EXPECT_EQ(study.variants[0].common.count("fuel_hydrogen"), 1u);
 }
 
-}  // namespace
+}  // namespace fuels_tests

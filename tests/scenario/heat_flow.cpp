@@ -3,7 +3,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace heat_flow_tests {
 
 using namespace shipped;
 
@@ -117,4 +117,4 @@ TEST(HeatFlow, WithoutACoolerOrWithAirThereIsStillABalance) {
     }
 }
 
-}  // namespace
+}  // namespace heat_flow_tests

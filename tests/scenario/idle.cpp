@@ -2,7 +2,7 @@
 // cool-down of metal and bay is compared with the exact solution of its two linear equations.
 #include "shipped.hpp"
 
-namespace {
+namespace idle_tests {
 
 using namespace shipped;
 
@@ -111,4 +111,4 @@ start_temperature = "300 K"
     EXPECT_LT(std::fabs(r.pull.energy.relative()), 1e-9);
 }
 
-}  // namespace
+}  // namespace idle_tests

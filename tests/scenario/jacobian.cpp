@@ -5,7 +5,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace jacobian_tests {
 
 using namespace shipped;
 
@@ -50,4 +50,4 @@ TEST(Jacobian, ActiveSweepsGiveTheWholeOfIt) {
     }
 }
 
-}  // namespace
+}  // namespace jacobian_tests

@@ -2,7 +2,7 @@
 // tolerances. A new file is picked up by itself.
 #include "shipped.hpp"
 
-namespace {
+namespace ledger_tests {
 
 using namespace shipped;
 
@@ -43,4 +43,4 @@ TEST(ScenarioFiles, SaysThatItIsInvented) {
     }
 }
 
-}  // namespace
+}  // namespace ledger_tests

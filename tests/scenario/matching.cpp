@@ -6,10 +6,11 @@
 #include "reference_runs.hpp"
 #include "shipped.hpp"
 
-namespace {
+namespace matching_tests {
 
 using namespace shipped;
 using namespace pullcast::measure;
+using measure::Question;
 using Kind = Parameter::Kind;
 
 constexpr double degree = 0.017453292519943295;
@@ -295,4 +296,4 @@ TEST(Matching, WhatCannotBeKeptAlikeIsSaid) {
     EXPECT_EQ(impossible({"\"drive.parts.pulley\" = \"pulley-74\""}, Question::same_manifold_pressure), "");
 }
 
-}  // namespace
+}  // namespace matching_tests

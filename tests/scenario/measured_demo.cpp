@@ -9,10 +9,11 @@
 #include "reference_runs.hpp"
 #include "shipped.hpp"
 
-namespace {
+namespace measured_demo_tests {
 
 using namespace shipped;
 using namespace pullcast::measure;
+using measure::Question;
 using Kind = Parameter::Kind;
 
 const std::string demo = "studies/what-the-core-did.toml";
@@ -188,4 +189,4 @@ TEST(MeasuredDemo, WithoutCoolantChannelsItSaysWhatIsNotSeparated) {
         EXPECT_TRUE(says(most_helpful(missing, r, name, of), "coolant")) << name;
 }
 
-}  // namespace
+}  // namespace measured_demo_tests

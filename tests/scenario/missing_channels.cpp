@@ -5,7 +5,7 @@
 #include "blower_bench.hpp"
 #include "shipped.hpp"
 
-namespace {
+namespace missing_channels_tests {
 
 using namespace shipped;
 using namespace pullcast::measure;
@@ -136,4 +136,4 @@ TEST(MissingChannels, AreOnlyThoseThatAreNotLoggedAndHelpMostHelpfulFirst) {
     }
 }
 
-}  // namespace
+}  // namespace missing_channels_tests

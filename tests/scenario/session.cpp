@@ -4,7 +4,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace session_tests {
 
 using namespace shipped;
 
@@ -209,4 +209,4 @@ TEST(Session, DoesNotDependOnTheNumberOfThreads) {
         for (std::size_t p = 0; p < one[v].parts.size(); ++p) EXPECT_EQ(one[v].parts[p].after, two[v].parts[p].after);
 }
 
-}  // namespace
+}  // namespace session_tests

@@ -5,7 +5,7 @@
 
 #include "shipped.hpp"
 
-namespace {
+namespace swaps_tests {
 
 using namespace shipped;
 
@@ -167,4 +167,4 @@ TEST(SwapLines, EveryKnockModelRunsAsFirstAndAsSecondOpinion) {
 
 INSTANTIATE_TEST_SUITE_P(Role, Swaps, testing::ValuesIn(roles()), [](const auto& role) { return role.param; });
 
-}  // namespace
+}  // namespace swaps_tests

@@ -5,7 +5,7 @@
 #include <numbers>
 #include <pullcast/measure/checklist.hpp>
 
-namespace {
+namespace checklist_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -189,4 +189,4 @@ TEST(Figures, AreWorseOneWay) {
     EXPECT_EQ(worse("knock_margin"), -1);
 }
 
-}  // namespace
+}  // namespace checklist_tests

@@ -1,7 +1,7 @@
 #include <gtest/gtest.h>
 #include <pullcast/scenario/diagnostics.hpp>
 
-namespace {
+namespace diagnostics_tests {
 
 using namespace pullcast;
 
@@ -82,4 +82,4 @@ TEST(Diagnostics, WarningsAloneDoNotFail) {
     EXPECT_NO_THROW(d.throw_if_failed());
 }
 
-}  // namespace
+}  // namespace diagnostics_tests

@@ -3,7 +3,7 @@
 #include <gtest/gtest.h>
 #include <pullcast/dual.hpp>
 
-namespace {
+namespace dual_tests {
 
 using namespace pullcast;
 
@@ -154,4 +154,4 @@ TEST(Dual, ConstantsAndWidth) {
     EXPECT_EQ((narrow * narrow).v, 2.25);
 }
 
-}  // namespace
+}  // namespace dual_tests

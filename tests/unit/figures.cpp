@@ -8,7 +8,7 @@
 
 #include "written_pull.hpp"
 
-namespace {
+namespace figures_tests {
 
 using namespace written_pull;
 
@@ -160,4 +160,4 @@ TEST(Figures, KeysAreUniqueAndDocumented) {
     }
 }
 
-}  // namespace
+}  // namespace figures_tests

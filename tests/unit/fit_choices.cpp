@@ -3,10 +3,11 @@
 #include <pullcast/measure/fit_choices.hpp>
 #include <pullcast/measure/match_choices.hpp>
 
-namespace {
+namespace fit_choices_tests {
 
 using namespace fake;
 using namespace pullcast::measure;
+using measure::Question;
 
 class FitChoices : public Folder {
 protected:
@@ -136,4 +137,4 @@ explain = ["two", "one"]
     EXPECT_EQ(m.explain, (std::vector<std::string>{"two", "one"}));
 }
 
-}  // namespace
+}  // namespace fit_choices_tests

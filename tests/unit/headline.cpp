@@ -5,7 +5,7 @@
 #include <map>
 #include <pullcast/study/headline.hpp>
 
-namespace {
+namespace headline_tests {
 
 using namespace pullcast;
 
@@ -180,4 +180,4 @@ TEST_F(Headline, HasNothingToSayAboutOnePull) {
     EXPECT_EQ(all(), "");
 }
 
-}  // namespace
+}  // namespace headline_tests

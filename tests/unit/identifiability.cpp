@@ -7,7 +7,7 @@
 
 #include "linear_block.hpp"
 
-namespace {
+namespace identifiability_tests {
 
 using namespace linear_block;
 
@@ -109,4 +109,4 @@ TEST(LeastSquaresOptions, NeighboursAllowedForAreNotWarnedOf) {
     EXPECT_TRUE(least_squares({{"a", 0}}, {linear(ones, y)}, o).warnings.empty());
 }
 
-}  // namespace
+}  // namespace identifiability_tests

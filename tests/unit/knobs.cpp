@@ -1,7 +1,7 @@
 #include <fake_rig.hpp>
 #include <functional>
 
-namespace {
+namespace knobs_tests {
 
 using namespace fake;
 
@@ -311,4 +311,4 @@ TEST_F(Knobs, WarningsOfTriedValuesAreNotOfTheStudy) {
     EXPECT_EQ(s.knobs[0].choices.size(), 2u);
 }
 
-}  // namespace
+}  // namespace knobs_tests

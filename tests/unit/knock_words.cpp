@@ -7,7 +7,7 @@
 
 #include "written_pull.hpp"
 
-namespace {
+namespace knock_words_tests {
 
 using namespace written_pull;
 
@@ -198,4 +198,4 @@ TEST_F(KnockWords, SayNothingWhereTheRigHasNoKnockModel) {
     EXPECT_EQ(said(0), Lines{});
 }
 
-}  // namespace
+}  // namespace knock_words_tests

@@ -7,7 +7,7 @@
 
 #include "linear_block.hpp"
 
-namespace {
+namespace least_squares_tests {
 
 using namespace linear_block;
 
@@ -201,4 +201,4 @@ TEST(LeastSquares, RefusesWhatMakesNoSense) {
     expect_refused({}, {good}, "a block names unknown 0 of 0");
 }
 
-}  // namespace
+}  // namespace least_squares_tests

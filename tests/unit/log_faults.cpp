@@ -5,7 +5,7 @@
 
 #include "made_log.hpp"
 
-namespace {
+namespace log_faults_tests {
 
 using namespace made_log;
 
@@ -135,4 +135,4 @@ TEST(LogFaults, AClippedSensorIsAtTheEndOfItsRange) {
         "");
 }
 
-}  // namespace
+}  // namespace log_faults_tests

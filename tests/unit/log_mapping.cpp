@@ -5,7 +5,7 @@
 
 #include "made_log.hpp"
 
-namespace {
+namespace log_mapping_tests {
 
 using namespace made_log;
 
@@ -187,4 +187,4 @@ TEST(MappingGuess, WithoutAColumnOfTimeIsThereForEditing) {
     EXPECT_EQ(render(again.all()).find("map.toml:11:8: error: no number in '? Hz'"), 0u) << render(again.all()) << toml;
 }
 
-}  // namespace
+}  // namespace log_mapping_tests

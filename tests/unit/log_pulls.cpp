@@ -5,7 +5,7 @@
 
 #include "made_log.hpp"
 
-namespace {
+namespace log_pulls_tests {
 
 using namespace made_log;
 
@@ -28,11 +28,11 @@ double pressure(double t) {
 }
 double intake(double t) { return 31 + std::max(0.0, std::min(t, 12.0) - 5) * 3; }
 
-std::vector<Pull> pulls(const std::string& map, const Course& n = engine_speed, const Course& a = opening,
+std::vector<measure::Pull> pulls(const std::string& map, const Course& n = engine_speed, const Course& a = opening,
                         const Course& p = pressure, double length = 20) {
     return measure_log(text_of("t,n,a,p,T", length, 50, {n, a, p, intake}), time_and_speed + map).pulls;
 }
-void expect_the_pull(const std::vector<Pull>& found, double start_tolerance, Evidence evidence) {
+void expect_the_pull(const std::vector<measure::Pull>& found, double start_tolerance, Evidence evidence) {
     ASSERT_EQ(found.size(), 1u);
     EXPECT_NEAR(found[0].start, 5, start_tolerance);
     EXPECT_LE(found[0].end, 12 + 1e-9);  // never a sample after lift-off
@@ -129,4 +129,4 @@ TEST(LogPulls, MaskedReadingsAreNotTheirEnds) {
     expect_the_pull(found, 0.1, Evidence::throttle);
 }
 
-}  // namespace
+}  // namespace log_pulls_tests

@@ -5,7 +5,7 @@
 #include <pullcast/measure/log_table.hpp>
 #include <pullcast/measure/unit_words.hpp>
 
-namespace {
+namespace log_table_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -193,4 +193,4 @@ TEST(UnitWords, AreTakenOffAHeading) {
     }
 }
 
-}  // namespace
+}  // namespace log_table_tests

@@ -1,7 +1,7 @@
 // Styles of time, midnight, order, gaps.
 #include "made_log.hpp"
 
-namespace {
+namespace log_time_tests {
 
 using namespace made_log;
 
@@ -95,4 +95,4 @@ TEST(LogTime, TheWrongStyleIsToldWithTheColumn) {
               "log.csv: error: time never goes on\n      all rows have the same time\n");
 }
 
-}  // namespace
+}  // namespace log_time_tests

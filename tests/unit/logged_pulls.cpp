@@ -8,7 +8,7 @@
 
 #include "made_log.hpp"
 
-namespace {
+namespace logged_pulls_tests {
 
 using namespace made_log;
 
@@ -175,4 +175,4 @@ TEST_F(LoggedPulls, ChannelsThatTheRigLacksAreNotCompared) {
     EXPECT_EQ(drum("\"load.model\" = \"load.locked\"\n"), std::nullopt);
 }
 
-}  // namespace
+}  // namespace logged_pulls_tests

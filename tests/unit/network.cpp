@@ -6,7 +6,7 @@
 #include <pullcast/network/network.hpp>
 #include <pullcast/sdk.hpp>
 
-namespace {
+namespace network_tests {
 
 using namespace pullcast;
 
@@ -219,4 +219,4 @@ TEST(Network, TwoOfAName) {
     EXPECT_EQ(problems_of(rig).at(0).message, "component 'hot' stands twice in the rig");
 }
 
-}  // namespace
+}  // namespace network_tests

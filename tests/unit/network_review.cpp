@@ -5,7 +5,7 @@
 #include <pullcast/network/network.hpp>
 #include <pullcast/sdk.hpp>
 
-namespace {
+namespace network_review_tests {
 
 using namespace pullcast;
 
@@ -118,4 +118,4 @@ TEST(Review, PrepareSeesWhatIsConnected) {
     }
 }
 
-}  // namespace
+}  // namespace network_review_tests

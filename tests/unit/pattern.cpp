@@ -7,7 +7,7 @@
 #include <set>
 #include <stdexcept>
 
-namespace {
+namespace pattern_tests {
 
 using namespace pullcast;
 
@@ -69,4 +69,4 @@ TEST(Colouring, LeavesColumnsBeyondTheCountOut) {
     EXPECT_EQ(colour_columns(p, 3), (std::vector<std::uint32_t>{1, 1, 0}));
 }
 
-}  // namespace
+}  // namespace pattern_tests

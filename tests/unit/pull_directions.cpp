@@ -6,7 +6,7 @@
 #include <pullcast/sdk.hpp>
 #include <pullcast/solve/pull_directions.hpp>
 
-namespace {
+namespace pull_directions_tests {
 
 using namespace pullcast;
 
@@ -260,4 +260,4 @@ TEST(Parameter, MovesAllItsPlaces) {
     EXPECT_EQ(value_of(before, factor), 1);
 }
 
-}  // namespace
+}  // namespace pull_directions_tests

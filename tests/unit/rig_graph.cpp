@@ -4,7 +4,7 @@
 #include <pullcast/sdk.hpp>
 #include <pullcast/study/rig_graph.hpp>
 
-namespace {
+namespace rig_graph_tests {
 
 using namespace pullcast;
 
@@ -199,4 +199,4 @@ TEST(RigGraph, ChannelsTellEachThingOnceWithTheNodesFirst) {
     EXPECT_EQ(channels(n, "soak"), Names());
 }
 
-}  // namespace
+}  // namespace rig_graph_tests

@@ -1,7 +1,7 @@
 #include <fake_rig.hpp>
 #include <random>
 
-namespace {
+namespace rig_reader_tests {
 
 using namespace fake;
 
@@ -161,4 +161,4 @@ TEST_F(RigReader, SurvivesMutatedFiles) {
     EXPECT_LT(refused, 2500);
 }
 
-}  // namespace
+}  // namespace rig_reader_tests

@@ -7,7 +7,7 @@
 #include <random>
 #include <stdexcept>
 
-namespace {
+namespace shapley_tests {
 
 using namespace pullcast;
 
@@ -97,4 +97,4 @@ TEST(Shapley, WrongNumbersAreRefused) {
     EXPECT_THROW(shapley(most_players + 1, std::vector<double>(std::size_t{2} << most_players)), std::invalid_argument);
 }
 
-}  // namespace
+}  // namespace shapley_tests

@@ -5,7 +5,7 @@
 #include <pullcast/measure/fit.hpp>
 #include <pullcast/sdk.hpp>
 
-namespace {
+namespace shared_errors_tests {
 
 using namespace pullcast;
 using namespace pullcast::measure;
@@ -112,4 +112,4 @@ TEST(SharedErrors, AreBounded) {
     EXPECT_TRUE(r.solution.estimates[1].at_bound);
 }
 
-}  // namespace
+}  // namespace shared_errors_tests

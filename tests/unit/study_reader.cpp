@@ -1,7 +1,7 @@
 #include <fake_rig.hpp>
 #include <pullcast/scenario/content_hash.hpp>
 
-namespace {
+namespace study_reader_tests {
 
 using namespace fake;
 
@@ -291,4 +291,4 @@ TEST_F(StudyText, HashTellsEveryFileThatIsRead) {
     EXPECT_EQ(hash_with("parts/unused.toml", "name = \"y\"\n"), load(study, files).hash);
 }
 
-}  // namespace
+}  // namespace study_reader_tests

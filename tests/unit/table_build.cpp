@@ -7,7 +7,7 @@
 #include <pullcast/network/tables_build.hpp>
 #include <random>
 
-namespace {
+namespace table_build_tests {
 
 using namespace pullcast;
 
@@ -248,4 +248,4 @@ TEST(TableBuild, ErrorsNameArrayIndexAndValue) {
                  "y has 1 point, a table needs at least 2 along each axis");
 }
 
-}  // namespace
+}  // namespace table_build_tests

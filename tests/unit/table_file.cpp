@@ -5,7 +5,7 @@
 #include <numbers>
 #include <pullcast/scenario/table_file.hpp>
 
-namespace {
+namespace table_file_tests {
 
 using namespace pullcast;
 
@@ -252,4 +252,4 @@ TEST(TableFile, AWideSparseGridIsToldAtOnce) {
     EXPECT_NE(told.find("the grid of 3000 x 3000 points wants 9000000 rows"), told.npos);
 }
 
-}  // namespace
+}  // namespace table_file_tests

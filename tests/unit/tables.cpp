@@ -6,7 +6,7 @@
 #include <gtest/gtest.h>
 #include <pullcast/tables.hpp>
 
-namespace {
+namespace tables_tests {
 
 using namespace pullcast;
 
@@ -196,4 +196,4 @@ TEST(Map, SaysHowFarOutsideAPointLies) {
     EXPECT_DOUBLE_EQ(t.map.outside(-0.3, 6), 1);
 }
 
-}  // namespace
+}  // namespace tables_tests

@@ -1,7 +1,7 @@
 #include <gtest/gtest.h>
 #include <pullcast/scenario/toml_document.hpp>
 
-namespace {
+namespace toml_document_tests {
 
 using namespace pullcast;
 
@@ -117,4 +117,4 @@ TEST(TomlDocument, RefusesNumbersThatAreNone) {
               "    2 | b = 07:32:00\n      |     ^^^^^^^^ put it in quotes if it is a text\n");
 }
 
-}  // namespace
+}  // namespace toml_document_tests

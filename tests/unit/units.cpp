@@ -7,7 +7,7 @@
 #include <numbers>
 #include <pullcast/scenario/units.hpp>
 
-namespace {
+namespace units_tests {
 
 using namespace pullcast;
 
@@ -382,4 +382,4 @@ TEST(Units, SchemaUnitsAreAllUnderstood) {
     }
 }
 
-}  // namespace
+}  // namespace units_tests

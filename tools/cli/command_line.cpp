@@ -25,14 +25,16 @@ constexpr const char* examples = R"(Examples:
   pullcast parts scenarios/parts                                  parts with their prices
   pullcast draw scenarios/rigs/hillclimb-v6.toml --format svg     the rig as a graph
   pullcast session scenarios/course/1-second-pull/lesson.toml     a day of pulls and waiting, states carried over
+  pullcast live scenarios/course                                  a course: predict first, then see the day
   pullcast inspect my-log.csv --write-mapping my-log.toml         what a measured log holds, and its pulls
   pullcast match scenarios/studies/what-the-core-did.toml         what a part did, from logs of two days
+  pullcast choose scenarios/studies/where-the-money-goes.toml     a shortlist out of a thousand combinations of parts
 
 Exit codes: 0 ok, 1 internal error, 2 usage, 3 bad input, 4 solver or physics, 5 fit, 7 files, 130 interrupted
 A simulated margin is a trend, not a permission: knock detection, the plugs and a licensed tuner decide.)";
 
-const std::vector<std::string> commands = {"run",   "session", "explain", "live", "check", "models",
-                                           "parts", "draw",    "inspect", "fit",  "match"};
+const std::vector<std::string> commands = {"run",   "session", "answers", "explain", "live",  "check", "models",
+                                           "parts", "draw",    "inspect", "fit",     "match", "choose"};
 constexpr int most_threads = 1024, most_port = 65535;
 
 UnitSystem unit_system(const std::string& text) {
@@ -67,9 +69,21 @@ std::vector<std::string> names_in(const std::string& list) {
     return names;
 }
 
+/// "2/8" as the second of eight shards.
+choose::Shard shard_in(const std::string& text) {
+    constexpr int most_shards = 100'000;
+    const auto slash = text.find('/');
+    if (slash == std::string::npos)
+        throw UsageError(fmt::format("--shard '{}': must be I/N, the I-th of N shards, such as 2/8", text));
+    const auto of = count("--shard", text.substr(slash + 1), most_shards);
+    return {static_cast<std::size_t>(count("--shard", text.substr(0, slash), of)), static_cast<std::size_t>(of)};
+}
+
 /// Options as texts, so that what is wrong with them is said in our words.
 struct Texts {
-    std::string file, out, mapping, write_mapping, units = "metric", threads, port, format = "dot", figures, without;
+    std::string file, out, mapping, write_mapping, page, units = "metric", threads, port, format = "dot", figures,
+                                                         without;
+    std::string shard;
     std::vector<std::string> together;
 };
 
@@ -119,7 +133,8 @@ void declare(CLI::App& app, Options& o, Texts& t) {
         ->option_text("CAUSES");
     results_options(explain, "results folder (default: results/NAME-VARIANT-from-VARIANT)", "pulls");
     auto* live = command("live", "a page in the browser whose knobs re-run a study; ends with Ctrl-C");
-    live->add_option("file", t.file, "study with knobs (TOML)")->option_text("FILE");
+    live->add_option("file", t.file, "study with knobs or a session (TOML), or a folder of lessons")
+        ->option_text("FILE");
     live->add_option("--port", t.port, "port of 127.0.0.1 (default: any that is free)")->option_text("N");
     command("check", "read and check a study or rig without running it")
         ->add_option("file", t.file, "study or rig (TOML)")
@@ -136,6 +151,21 @@ void declare(CLI::App& app, Options& o, Texts& t) {
     auto* session = command("session", "run a day of steps: pulls, idling, waiting; states carry over");
     session->add_option("file", t.file, "study with a session (TOML)")->option_text("FILE");
     results_options(session, "results folder (default: results/NAME-session)", "variants");
+    auto* choose = command("choose", "try combinations of parts, rank them by wishes: a shortlist; may be interrupted");
+    choose->add_option("file", t.file, "study with wishes (TOML)")->option_text("FILE");
+    results_options(choose, "results folder (default: results/NAME-choose); runs are kept beside it", "runs");
+    choose->add_option("--shard", t.shard, "only every N-th run, from the I-th on, into a file of their own")
+        ->option_text("I/N");
+    choose->add_option("--merge", o.stores, "put the runs of all shards together")->option_text("RUNS...");
+    choose->add_flag("--anew", o.anew, "drop the runs that are kept beside the results folder");
+    choose->add_flag("--estimate", o.estimate, "say how long it would take, from a few seconds of it");
+    auto* answers =
+        command("answers", "what the lessons of a course ask and what their runs answer, for the instructor");
+    answers->add_option("file", t.file, "folder of lessons, or one study with a session (TOML)")->option_text("FILE");
+    answers->add_option("--page", t.page, "write it as a page to be printed, too (HTML)")->option_text("FILE");
+    answers->add_option("--threads", t.threads, "variants at a time (default: all cores); answers do not depend on it")
+        ->option_text("N");
+    answers->add_flag("--force", o.force, "replace that page if it is there");
     const auto measured = [&](const char* name, const char* what, const char* out) {
         auto* c = command(name, what);
         c->add_option("file", t.file, "study with measured pulls (TOML)")->option_text("FILE");
@@ -191,15 +221,18 @@ Options checked(const std::string& command, Options o, const Texts& t) {
         throw UsageError(fmt::format("'{}' needs {}", command,
                                      command == "parts"     ? "a part file, or a folder of parts"
                                      : command == "inspect" ? "a log file"
+                                     : command == "answers" ? "a folder of lessons, or a study with a session"
                                      : measured             ? "a study with measured pulls"
                                                             : "a study or rig file"));
     if (command == "explain" && o.name.empty()) throw UsageError("'explain' needs a variant to explain");
-    o.file = t.file, o.mapping = t.mapping, o.write_mapping = t.write_mapping;
+    o.file = t.file, o.mapping = t.mapping, o.write_mapping = t.write_mapping, o.page = t.page;
     o.figures = names_in(t.figures);
     o.without = names_in(t.without);
     for (const auto& list : t.together) o.together.push_back(names_in(list));
     if (t.out.empty() && command == "explain") return o;  // it names its folder after the variants
-    if (t.out.empty() && (measured || command == "session")) {
+    if (!t.shard.empty()) o.shard = shard_in(t.shard);
+    if (o.shard && !o.stores.empty()) throw UsageError("--shard and --merge exclude each other");
+    if (t.out.empty() && (measured || command == "session" || command == "choose")) {
         o.out = std::filesystem::path("results") / fmt::format("{}-{}", o.file.stem().string(), command);
         return o;
     }
@@ -232,7 +265,9 @@ int run_command_line(int argc, char** argv) {
     if (name == "check") return check_command(o);
     if (name == "models") return models_command(o);
     if (name == "parts") return parts_command(o);
+    if (name == "choose") return choose_command(o);
     if (name == "session") return session_command(o);
+    if (name == "answers") return answers_command(o);
     if (name == "fit") return fit_command(o);
     if (name == "match") return match_command(o);
     if (name == "inspect") return inspect_command(o);

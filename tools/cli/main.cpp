@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <pullcast/choose/run_store.hpp>
 #include <pullcast/measure/least_squares.hpp>
 #include <pullcast/scenario/diagnostics.hpp>
 #include <pullcast/study/results.hpp>
@@ -42,6 +43,8 @@ int guarded(int argc, char** argv) {
     } catch (const measure::FitError& e) {
         return told(e.what(), Exit::fit);
     } catch (const OutputError& e) {
+        return told(e.what(), Exit::io);
+    } catch (const choose::StoreError& e) {
         return told(e.what(), Exit::io);
     } catch (const ServerError& e) {
         return told(e.what(), Exit::io);
