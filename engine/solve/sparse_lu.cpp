@@ -26,13 +26,13 @@ SparseLU::SparseLU(const Pattern& pattern) : n_(pattern.rows()) {
 /// Plays the elimination through on the pattern alone; leaves the fill in `filled` (numbered as the matrix).
 void SparseLU::order_and_fill(std::vector<char>& filled) {
     const auto at = [&](std::size_t i, std::size_t j) -> char& { return filled[i * n_ + j]; };
-    std::vector<std::uint32_t> open(n_), rows, columns, level(n_, 0);
-    for (std::uint32_t i = 0; i < n_; ++i) open[i] = i;
-    const auto cost = [&](std::uint32_t k) {
-        std::size_t row = 0, column = 0;
-        for (const auto m : open) row += at(k, m) != 0, column += at(m, k) != 0;
-        return (row - 1) * (column - 1);
-    };
+    std::vector<std::uint32_t> open(n_), rows, columns, level(n_, 0), in_row(n_, 0), in_column(n_, 0);
+    for (std::uint32_t i = 0; i < n_; ++i) {
+        open[i] = i;
+        for (std::uint32_t j = 0; j < n_; ++j)
+            if (at(i, j)) ++in_row[i], ++in_column[j];
+    }
+    const auto cost = [&](std::uint32_t k) { return std::uint64_t{in_row[k] - 1} * (in_column[k] - 1); };
     while (!open.empty()) {
         auto best = open.begin();
         auto best_cost = cost(*best);
@@ -44,12 +44,13 @@ void SparseLU::order_and_fill(std::vector<char>& filled) {
         order_.push_back(pivot);
         rows.clear(), columns.clear();
         for (const auto m : open) {
-            if (at(m, pivot)) rows.push_back(m);
-            if (at(pivot, m)) columns.push_back(m);
+            if (at(m, pivot)) rows.push_back(m), --in_row[m];
+            if (at(pivot, m)) columns.push_back(m), --in_column[m];
             if (at(m, pivot) || at(pivot, m)) level[m] = std::max(level[m], level[pivot] + 1);
         }
         for (const auto i : rows)
-            for (const auto j : columns) at(i, j) = 1;
+            for (const auto j : columns)
+                if (!at(i, j)) at(i, j) = 1, ++in_row[i], ++in_column[j];
     }
 }
 
