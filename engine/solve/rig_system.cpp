@@ -63,19 +63,19 @@ void RigSystem::plan_sweeps() {
     collect_picks();
 }
 
-/// Columns of one colour share a lane; eight colours make a sweep, through the components that its states touch.
+/// Columns of one colour share a lane; eight colours make a sweep, through the components that its states touch. The
+/// check's colour comes first: low colours are those of many states, so that the first sweep runs nearly everything
+/// anyway, and the last one little.
 void RigSystem::group_states() {
     const auto colour = colour_columns(pattern_, network_.state_count());
-    std::uint32_t colours = 0;
-    const auto seed = [&](std::uint32_t state, std::uint32_t in, double size) {
-        colours = std::max(colours, in + 1);
-        groups_.resize((colours + dual_width - 1) / dual_width);
-        groups_[in / dual_width].seeds.push_back({state, in % dual_width, size});
-    };
-    for (std::uint32_t k = 0; k < colour.size(); ++k) seed(k, colour[k], 1);
-    const auto check = colours;
-    check_lane_ = check % dual_width;
-    for (std::uint32_t k = 0; network_.differentiable() && k < colour.size(); ++k) seed(k, check, along_[k]);
+    const std::uint32_t first = network_.differentiable() ? 1 : 0;
+    for (std::uint32_t k = 0; k < colour.size(); ++k) {
+        const auto g = (colour[k] + first) / dual_width;
+        if (g >= groups_.size()) groups_.resize(g + 1);
+        groups_[g].seeds.push_back({k, (colour[k] + first) % dual_width});
+    }
+    for (std::uint32_t k = 0; first > 0 && k < colour.size(); ++k)
+        groups_.front().seeds.push_back({k, check_lane, along_[k]});
     for (auto& g : groups_) {
         std::vector<std::uint32_t> states;
         for (const auto& s : g.seeds) states.push_back(s.state);
@@ -87,7 +87,7 @@ void RigSystem::collect_picks() {
     std::vector<std::pair<Group*, std::uint32_t>> place(network_.state_count());
     for (auto& g : groups_)
         for (const auto& s : g.seeds)
-            if (!network_.differentiable() || &g != &groups_.back() || s.lane != check_lane_)
+            if (!network_.differentiable() || &g != &groups_.front() || s.lane != check_lane)
                 place[s.state] = {&g, s.lane};
     for (std::uint32_t r = 0; r < pattern_.rows(); ++r)
         for (auto k = pattern_.start[r]; k < pattern_.start[r + 1]; ++k) {
@@ -127,8 +127,9 @@ bool RigSystem::jacobian(double t, const double* x, double* values) {
         for (const auto& s : g.seeds) dual_.x[s.state].d = Dual::Lanes{};
         if (!accepted) return false;
         for (const auto& p : g.picks) values[p.entry] = dual_.dx[p.row].d[p.lane];
+        if (&g == &groups_.front())
+            for (std::size_t r = 0; r < rows_.size(); ++r) whole_rate_[r] = dual_.dx[r].d[check_lane];
     }
-    for (std::size_t r = 0; r < rows_.size(); ++r) whole_rate_[r] = dual_.dx[r].d[check_lane_];
     if (complete(values) || !trace()) return true;
     plan_sweeps();
     return grew_ = true;

@@ -38,6 +38,7 @@ public:
     std::size_t traces() const { return traces_; }
 
 private:
+    static constexpr std::uint32_t check_lane = 0;  // of the first group
     struct Pick { std::uint32_t entry, row, lane; };
     struct Seed { std::uint32_t state, lane; double size = 1; };
     struct Group {
@@ -63,7 +64,6 @@ private:
     std::vector<Group> groups_;
     std::vector<double> along_;       // the check's direction
     std::vector<double> whole_rate_;  // along it
-    std::uint32_t check_lane_ = 0;    // in the last group
     bool grew_ = false;
     std::size_t traces_ = 0;
     Workspace<double> plain_;
