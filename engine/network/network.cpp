@@ -141,7 +141,7 @@ void Network::record(const Workspace<double>& w, double* row) const {
     for (std::size_t k = 0; k < places_.size(); ++k) row[k] = channel(w, k);
 }
 
-void Network::review(std::span<const double> time, std::span<double> values) const {
+void Network::review(std::span<const double> time, std::span<double> values, std::optional<double> worst_from) const {
     Recorded r;
     r.points = static_cast<std::uint32_t>(time.size());
     r.channels = static_cast<std::uint32_t>(channels_.size());
@@ -149,6 +149,8 @@ void Network::review(std::span<const double> time, std::span<double> values) con
     r.values = values.data();
     for (int d = 0; d < domain_count; ++d) r.node_column[d] = node_columns_[d].data();
     r.output_column = output_columns_.data();
+    r.worst_only = worst_from.has_value();
+    r.worst_from = worst_from.value_or(0);
     for (const auto& c : instances_)
         if (c.type->review) c.type->review(c.data, &r);
 }

@@ -166,7 +166,11 @@ struct Integrator::Impl {
         return 1;
     }
     int linear_system(double time, const double* state, bool jacobian_ok, double gamma) {
-        if (!jacobian_ok && !system.jacobian(before_end(time), state, matrix.jacobian())) return ++now.rejections, 1;
+        while (!jacobian_ok) {
+            if (!system.jacobian(before_end(time), state, matrix.jacobian())) return ++now.rejections, 1;
+            if (!system.pattern_grew()) break;
+            matrix.renew();
+        }
         matrix.assemble(gamma);
         return 0;
     }

@@ -7,6 +7,11 @@ namespace pullcast {
 NewtonMatrix::NewtonMatrix(const Pattern& pattern, std::size_t copies)
     : pattern_(pattern), copies_(static_cast<std::uint32_t>(copies)), lu_(pattern), jacobian_(pattern.entries(), 0.0) {}
 
+void NewtonMatrix::renew() {
+    lu_ = SparseLU(pattern_);
+    jacobian_.assign(pattern_.entries(), 0.0);
+}
+
 void NewtonMatrix::assemble(double gamma) {
     gamma_ = gamma;
     lu_.load(1, -gamma, jacobian_.data());

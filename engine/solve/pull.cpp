@@ -56,7 +56,12 @@ void close_books(const Network& network, const Stock& before, const double* x, P
 }  // namespace
 
 Recorder::Recorder(const Network& network, RigSystem& system, const PullPlan& plan, const double* start, Pull& pull)
-    : network_(network), system_(system), pull_(pull), before_(network.stored(start)), review_(plan.review) {
+    : network_(network),
+      system_(system),
+      pull_(pull),
+      before_(network.stored(start)),
+      review_(plan.review),
+      worst_from_(plan.worst_from) {
     constexpr double most = 4096;  // rows to make room for beforehand
     const auto rows = static_cast<std::size_t>(std::min(plan.longest / plan.output_step + 2, most));
     pull.channels = network.channels().size();
@@ -75,7 +80,7 @@ void Recorder::add(double t, const double* x) {
 }
 
 void Recorder::finish(const double* x, const Integrator::Statistics& statistics) {
-    if (review_) network_.review(pull_.time, pull_.values);
+    if (review_) network_.review(pull_.time, pull_.values, worst_from_);
     close_books(network_, before_, x, pull_);
     pull_.statistics = statistics;
 }

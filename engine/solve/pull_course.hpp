@@ -18,6 +18,7 @@ class Recorder {
     Pull& pull_;
     Stock before_;
     bool review_;
+    std::optional<double> worst_from_;
 
 public:
     Recorder(const Network& network, RigSystem& system, const PullPlan& plan, const double* start, Pull& pull);

@@ -2,28 +2,80 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <pullcast/solve/rig_system.hpp>
 
 namespace pullcast {
 
 RigSystem::RigSystem(const Network& network, std::optional<StopAt> stop)
-    : network_(network),
-      stop_(stop),
-      pattern_(network.dependencies(), network.size()),
-      plain_(network),
-      dual_(network) {
+    : network_(network), stop_(stop), rows_(network.size()), plain_(network), dual_(network) {
+    for (std::size_t k = 0; k < network.state_count(); ++k)  // sizes differ so that no two contributions cancel
+        along_.push_back(network.nominal()[k] * (0.5 + std::fmod(0.6180339887498949 * static_cast<double>(k), 1)));
+    whole_rate_.resize(network.size());
+    if (network.differentiable()) trace_start();
+    else rows_ = network.dependencies();
+    plan_sweeps();
+}
+
+void RigSystem::trace_start() {
+    for (std::uint32_t k = 0; k < network_.state_count(); ++k) rows_[k].push_back(k);
+    std::vector<double> x(network_.size());
+    network_.start(x.data());
+    const auto& breaks = network_.breakpoints();
+    for (const double t : {breaks.empty() ? 0 : breaks.front() - 1, breaks.empty() ? 1 : breaks.back() + 1}) {
+        evaluate(t, x.data());
+        trace();
+    }
+}
+
+/// Adds what the rates depend on at the states that were evaluated last. True: something new.
+bool RigSystem::trace() {
+    ++traces_;
+    std::size_t before = 0, after = 0;
+    for (const auto& row : rows_) before += row.size();
+    std::copy(plain_.x.begin(), plain_.x.end(), dual_.x.begin());
+    dual_.arena.t = plain_.arena.t;
+    std::vector<std::uint32_t> states;
+    for (std::uint32_t first = 0; first < network_.state_count(); first += dual_width) {
+        states.clear();
+        for (auto k = first; k < std::min<std::size_t>(first + dual_width, network_.state_count()); ++k) {
+            states.push_back(k);
+            dual_.x[k].d[k - first] = std::numeric_limits<double>::quiet_NaN();
+        }
+        network_.differentiate(dual_, plain_, network_.active(states));
+        for (const auto k : states) dual_.x[k].d = Dual::Lanes{};
+        for (std::size_t r = 0; r < rows_.size(); ++r)
+            for (const auto k : states)
+                if (std::isnan(dual_.dx[r].d[k - first])) rows_[r].push_back(k);
+    }
+    for (auto& row : rows_) {
+        std::sort(row.begin(), row.end());
+        row.erase(std::unique(row.begin(), row.end()), row.end());
+        after += row.size();
+    }
+    return after > before;
+}
+
+void RigSystem::plan_sweeps() {
+    pattern_ = Pattern(rows_, network_.size());
+    groups_.clear();
     group_states();
     collect_picks();
 }
 
-/// Columns of one colour share a lane; eight colours make a sweep, through the components that its states touch.
+/// Columns of one colour share a lane; eight colours make a sweep, through the components that its states touch. The
+/// check's colour comes first: low colours are those of many states, so that the first sweep runs nearly everything
+/// anyway, and the last one little.
 void RigSystem::group_states() {
     const auto colour = colour_columns(pattern_, network_.state_count());
-    for (std::uint32_t c = 0; c < colour.size(); ++c) {
-        const auto g = colour[c] / dual_width;
+    const std::uint32_t first = network_.differentiable() ? 1 : 0;
+    for (std::uint32_t k = 0; k < colour.size(); ++k) {
+        const auto g = (colour[k] + first) / dual_width;
         if (g >= groups_.size()) groups_.resize(g + 1);
-        groups_[g].seeds.push_back({c, colour[c] % dual_width});
+        groups_[g].seeds.push_back({k, (colour[k] + first) % dual_width});
     }
+    for (std::uint32_t k = 0; first > 0 && k < colour.size(); ++k)
+        groups_.front().seeds.push_back({k, check_lane, along_[k]});
     for (auto& g : groups_) {
         std::vector<std::uint32_t> states;
         for (const auto& s : g.seeds) states.push_back(s.state);
@@ -34,7 +86,9 @@ void RigSystem::group_states() {
 void RigSystem::collect_picks() {
     std::vector<std::pair<Group*, std::uint32_t>> place(network_.state_count());
     for (auto& g : groups_)
-        for (const auto& s : g.seeds) place[s.state] = {&g, s.lane};
+        for (const auto& s : g.seeds)
+            if (!network_.differentiable() || &g != &groups_.front() || s.lane != check_lane)
+                place[s.state] = {&g, s.lane};
     for (std::uint32_t r = 0; r < pattern_.rows(); ++r)
         for (auto k = pattern_.start[r]; k < pattern_.start[r + 1]; ++k) {
             const auto [group, lane] = place[pattern_.column[k]];
@@ -62,16 +116,37 @@ bool RigSystem::derivative(double t, const double* x, double* dx) {
 
 bool RigSystem::jacobian(double t, const double* x, double* values) {
     plain_.arena.recording = 0;
+    grew_ = false;
     if (!evaluate(t, x)) return false;
     if (!network_.differentiable()) return differences(x, values);
     std::copy(plain_.x.begin(), plain_.x.end(), dual_.x.begin());
     dual_.arena.t = t;
     for (const auto& g : groups_) {
-        for (const auto& s : g.seeds) dual_.x[s.state].d[s.lane] = 1;
+        for (const auto& s : g.seeds) dual_.x[s.state].d[s.lane] = s.size;
         const bool accepted = network_.differentiate(dual_, plain_, g.active);
         for (const auto& s : g.seeds) dual_.x[s.state].d = Dual::Lanes{};
         if (!accepted) return false;
         for (const auto& p : g.picks) values[p.entry] = dual_.dx[p.row].d[p.lane];
+        if (&g == &groups_.front())
+            for (std::size_t r = 0; r < rows_.size(); ++r) whole_rate_[r] = dual_.dx[r].d[check_lane];
+    }
+    if (complete(values) || !trace()) return true;
+    plan_sweeps();
+    return grew_ = true;
+}
+
+/// The entries give the same rates along the check's direction as the sweep did. What is missing of a row may be so
+/// little that no Newton iteration would notice.
+bool RigSystem::complete(const double* values) const {
+    constexpr double of_row = 1e-7, of_nominal = 1e-10;
+    for (std::uint32_t r = 0; r < pattern_.rows(); ++r) {
+        double missing = whole_rate_[r], size = 0;
+        for (auto k = pattern_.start[r]; k < pattern_.start[r + 1]; ++k) {
+            const double part = values[k] * along_[pattern_.column[k]];
+            missing -= part, size += std::fabs(part);
+        }
+        const double nominal = r < network_.state_count() ? network_.nominal()[r] : 1;
+        if (std::fabs(missing) > of_row * size + of_nominal * nominal) return false;
     }
     return true;
 }

@@ -26,13 +26,13 @@ SparseLU::SparseLU(const Pattern& pattern) : n_(pattern.rows()) {
 /// Plays the elimination through on the pattern alone; leaves the fill in `filled` (numbered as the matrix).
 void SparseLU::order_and_fill(std::vector<char>& filled) {
     const auto at = [&](std::size_t i, std::size_t j) -> char& { return filled[i * n_ + j]; };
-    std::vector<std::uint32_t> open(n_), rows, columns, level(n_, 0);
-    for (std::uint32_t i = 0; i < n_; ++i) open[i] = i;
-    const auto cost = [&](std::uint32_t k) {
-        std::size_t row = 0, column = 0;
-        for (const auto m : open) row += at(k, m) != 0, column += at(m, k) != 0;
-        return (row - 1) * (column - 1);
-    };
+    std::vector<std::uint32_t> open(n_), rows, columns, level(n_, 0), in_row(n_, 0), in_column(n_, 0);
+    for (std::uint32_t i = 0; i < n_; ++i) {
+        open[i] = i;
+        for (std::uint32_t j = 0; j < n_; ++j)
+            if (at(i, j)) ++in_row[i], ++in_column[j];
+    }
+    const auto cost = [&](std::uint32_t k) { return std::uint64_t{in_row[k] - 1} * (in_column[k] - 1); };
     while (!open.empty()) {
         auto best = open.begin();
         auto best_cost = cost(*best);
@@ -44,12 +44,13 @@ void SparseLU::order_and_fill(std::vector<char>& filled) {
         order_.push_back(pivot);
         rows.clear(), columns.clear();
         for (const auto m : open) {
-            if (at(m, pivot)) rows.push_back(m);
-            if (at(pivot, m)) columns.push_back(m);
+            if (at(m, pivot)) rows.push_back(m), --in_row[m];
+            if (at(pivot, m)) columns.push_back(m), --in_column[m];
             if (at(m, pivot) || at(pivot, m)) level[m] = std::max(level[m], level[pivot] + 1);
         }
         for (const auto i : rows)
-            for (const auto j : columns) at(i, j) = 1;
+            for (const auto j : columns)
+                if (!at(i, j)) at(i, j) = 1, ++in_row[i], ++in_column[j];
     }
 }
 
@@ -76,8 +77,6 @@ void SparseLU::compile(const Pattern& pattern, const std::vector<char>& filled) 
     }
     elimination_start_.push_back(static_cast<std::uint32_t>(eliminations_.size()));
     share_start_.push_back(static_cast<std::uint32_t>(shares_.size()));
-    for (std::uint32_t k = n_; k-- > 0;)
-        for (auto u = row_end_[k] - 1; u > diagonal_[k]; --u) backward_.push_back({u, k, column_[u]});
     for (std::uint32_t i = 0; i < n_; ++i)
         for (const auto j : pattern.row(i)) slot_.push_back(slot[std::size_t{place[i]} * n_ + place[j]]);
     values_.resize(column_.size());
@@ -91,7 +90,6 @@ void SparseLU::compile_elimination(std::uint32_t k, std::uint32_t i, const Indic
     const auto lower = slot[std::size_t{i} * n_ + k];
     const bool adjacent = u_begin == u_end || target(u_end - 1) - target(u_begin) == u_end - 1 - u_begin;
     const auto first = u_begin == u_end ? 0 : target(u_begin);
-    forward_.push_back({lower, i, k});
     eliminations_.push_back({lower, adjacent ? first : static_cast<std::uint32_t>(scattered_.size()), !adjacent});
     for (auto u = u_begin; u < u_end; ++u) {
         if (!adjacent) scattered_.push_back(target(u));
@@ -130,32 +128,32 @@ bool SparseLU::factor() {
         for (auto s = share_start_[k]; s < share_start_[k + 1]; ++s)
             sum_[shares_[s].row] += std::fabs(v[shares_[s].lower] * v[shares_[s].upper]);
     }
-    for (const Substitution& s : backward_) v[s.value] *= inverse_[s.row];
+    for (std::uint32_t k = 0; k < n_; ++k)
+        for (auto u = diagonal_[k] + 1; u < row_end_[k]; ++u) v[u] *= inverse_[k];
     return true;
 }
 
-/// Substitution is one flat run through all entries of L (by columns), a scaling, and one through all of U (by rows,
-/// the unknown found last used last). C neighbouring columns of a right-hand side with `stride` columns in all.
-template <int C>
-void SparseLU::substitute(double* b, std::uint32_t stride) {
+/// Row by row, down through L and up through U. C neighbouring columns of a right-hand side with `stride` columns in
+/// all.
+template <int C> void SparseLU::substitute(double* b, std::uint32_t stride) {
     double* const w = work_.data();
     const double* const v = values_.data();
-    const auto run = [&](const std::vector<Substitution>& steps) {
-        for (const Substitution& s : steps) {
-            const double factor = v[s.value];
-            double* const to = w + s.row * C;
-            const double* const from = w + s.column * C;
-            for (int c = 0; c < C; ++c) to[c] -= factor * from[c];
-        }
+    const auto subtract = [&](double(&sum)[C], std::uint32_t entry) {
+        const double factor = v[entry];
+        const double* const from = w + column_[entry] * C;
+        for (int c = 0; c < C; ++c) sum[c] -= factor * from[c];
     };
-    for (std::uint32_t k = 0; k < n_; ++k)
-        for (int c = 0; c < C; ++c) w[k * C + c] = b[order_[k] * stride + c];
-    run(forward_);
-    for (std::uint32_t k = 0; k < n_; ++k)
-        for (int c = 0; c < C; ++c) w[k * C + c] *= inverse_[k];
-    run(backward_);
-    for (std::uint32_t k = 0; k < n_; ++k)
-        for (int c = 0; c < C; ++c) b[order_[k] * stride + c] = w[k * C + c];
+    double sum[C];
+    for (std::uint32_t k = 0, begin = 0; k < n_; begin = row_end_[k++]) {
+        for (int c = 0; c < C; ++c) sum[c] = b[order_[k] * stride + c];
+        for (auto e = begin; e < diagonal_[k]; ++e) subtract(sum, e);
+        for (int c = 0; c < C; ++c) w[k * C + c] = sum[c];
+    }
+    for (std::uint32_t k = n_; k-- > 0;) {
+        for (int c = 0; c < C; ++c) sum[c] = w[k * C + c] * inverse_[k];
+        for (auto e = row_end_[k] - 1; e > diagonal_[k]; --e) subtract(sum, e);
+        for (int c = 0; c < C; ++c) b[order_[k] * stride + c] = w[k * C + c] = sum[c];
+    }
 }
 
 void SparseLU::solve(double* b, std::uint32_t columns) {

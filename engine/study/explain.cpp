@@ -23,6 +23,7 @@ Outcome run_mixture(const Variant& v, const std::vector<const Figure*>& figures,
         const Network network(v.rig);
         auto plan = pull_plan(v.procedure, interrupt);
         plan.review = std::any_of(figures.begin(), figures.end(), [](const Figure* f) { return is_reviewed(*f); });
+        plan.worst_from = boost_settles;  // where the figures of knock are read
         const auto pull = run_pull(network, plan);
         const PullView view(network, pull);
         for (const auto* f : figures) out.figures.push_back(f->compute(view));

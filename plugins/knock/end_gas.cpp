@@ -236,45 +236,59 @@ struct EndGas : Model {
         const auto e = engine(compression_ratio);
         const auto at = stations(r);
         for (std::size_t k = 0; k < at.size(); k += knock::Lanes::count)
-            judge(r, e, std::span(at).subspan(k, std::min<std::size_t>(knock::Lanes::count, at.size() - k)));
-        for (std::size_t k = 1; k < at.size(); ++k) join(r, at[k - 1].row, at[k].row);
+            judge(r, e, std::span(at).subspan(k, std::min<std::size_t>(knock::Lanes::count, at.size() - k)),
+                  !r.worst_only());
+        for (std::size_t k = 1; k < at.size(); ++k) join(r, at[k - 1].row, at[k].row, std::span(&limited_spark, 1));
         for (std::size_t row = 0; row < r.points(); ++row) {
             r.output(margin, row) = r.output(limited_spark, row) - r.at(spark, row).value;
             r.output(fuel_octane, row) = octane();
             r.output(level_scale, row) = std::exp(log_scale);
         }
+        join_answers(r, e, at);
     }
-    void judge(const Review& r, const knock::Engine& e, std::span<const Station> at) const {
+    std::array<Output, 8> answers() const {
+        return {margin_octane, headroom, per_temperature, per_pressure,
+                per_octane,    required, peak_pressure,   k_estimate};
+    }
+    /// Limits, and the other answers where they are wanted.
+    void judge(const Review& r, const knock::Engine& e, std::span<const Station> at, bool in_full) const {
         std::vector<knock::Point<double>> points;
         std::vector<double> sparks;
         for (const auto& s : at) points.push_back(s.at), sparks.push_back(s.spark);
         const knock::Batch batch(e, points);
-        const auto answers = batch.answer(sparks);
+        for (std::size_t k = 0; k < at.size(); ++k)
+            r.output(limited_spark, at[k].row) = batch.limit()[static_cast<int>(k)];
+        if (!in_full) return;
+        const auto all = batch.answer(sparks);
         for (std::size_t k = 0; k < at.size(); ++k) {
-            const auto& a = answers[k];
+            const auto& a = all[k];
             const auto slope = batch.sensitivity(static_cast<int>(k));
-            const struct {
-                Output output;
-                double value;
-            } row[] = {{limited_spark, a.limit},
-                       {margin_octane, e.octane - a.octane_required},
-                       {headroom, a.headroom},
-                       {per_temperature, slope.per_temperature},
-                       {per_pressure, slope.per_pressure},
-                       {per_octane, slope.per_octane},
-                       {required, a.octane_required},
-                       {peak_pressure, a.peak_pressure},
-                       {k_estimate, a.k_estimate}};
-            for (const auto& o : row) r.output(o.output, at[k].row) = o.value;
+            const double values[] = {e.octane - a.octane_required,
+                                     a.headroom,
+                                     slope.per_temperature,
+                                     slope.per_pressure,
+                                     slope.per_octane,
+                                     a.octane_required,
+                                     a.peak_pressure,
+                                     a.k_estimate};
+            for (std::size_t i = 0; i < std::size(values); ++i) r.output(answers()[i], at[k].row) = values[i];
         }
     }
+    /// Answers between the stations; where only the worst point is asked about, first those beside it.
+    void join_answers(const Review& r, const knock::Engine& e, std::span<const Station> at) const {
+        if (r.worst_only() && !at.empty()) {
+            const auto worst = r.least(margin);
+            const auto after = std::find_if(at.begin(), at.end(), [&](const auto& s) { return s.row >= worst; });
+            at = {after->row == worst ? after : after - 1, after + 1};
+            judge(r, e, at, true);
+        }
+        for (std::size_t k = 1; k < at.size(); ++k) join(r, at[k - 1].row, at[k].row, answers());
+    }
     /// Straight lines over time between two rows.
-    void join(const Review& r, std::size_t from, std::size_t to) const {
+    static void join(const Review& r, std::size_t from, std::size_t to, std::span<const Output> outputs) {
         for (std::size_t row = from + 1; row < to; ++row) {
             const double share = (r.time(row) - r.time(from)) / (r.time(to) - r.time(from));
-            for (const auto o : {limited_spark, margin_octane, headroom, per_temperature, per_pressure, per_octane,
-                                 required, peak_pressure, k_estimate})
-                r.output(o, row) = (1 - share) * r.output(o, from) + share * r.output(o, to);
+            for (const auto o : outputs) r.output(o, row) = (1 - share) * r.output(o, from) + share * r.output(o, to);
         }
     }
 };

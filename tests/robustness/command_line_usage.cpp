@@ -134,7 +134,7 @@ const Wrong wrongs[] = {
     {"PluginAbi",
      {"models", "--plugin", "bad/wrong_abi.so"},
      3,
-     "error: bad/wrong_abi.so: built for ABI 3, this engine speaks ABI 2; rebuild the plugin\n"},
+     "error: bad/wrong_abi.so: built for ABI 4, this engine speaks ABI 3; rebuild the plugin\n"},
     {"PluginNoSymbol",
      {"models", "--plugin", "bad/no_symbol.so"},
      3,

@@ -91,6 +91,30 @@ TEST(Explain, FiguresThatNeedNoReviewAreTheSameWithoutOne) {
     EXPECT_TRUE(any_reviewed);
 }
 
+// Least margin, everything else at that point and the second model's own: the same bits as from a review in full.
+TEST(Explain, FiguresOfKnockNeedTheWorstPointAlone) {
+    for (const auto& v : study_with(all_of({hot, pulley})).variants) {
+        const Network network(v.rig);
+        auto plan = pull_plan(v.procedure);
+        const auto whole = run_pull(network, plan);
+        plan.worst_from = boost_settles;
+        const auto quick = run_pull(network, plan);
+        const PullView a(network, whole), b(network, quick);
+        for (const auto& f : figures()) {
+            const double x = f.compute(a), y = f.compute(b);
+            EXPECT_TRUE(x == y || (std::isnan(x) && std::isnan(y))) << v.name << ": " << f.key;
+        }
+        const auto headroom = *a.find("knock", "headroom");
+        std::size_t left_out = 0;
+        for (std::size_t k = 0; k < b.points(); ++k) {
+            const double x = whole.at(k, headroom), y = quick.at(k, headroom);
+            EXPECT_TRUE(x == y || std::isnan(y)) << k;
+            left_out += std::isnan(y);
+        }
+        EXPECT_GT(left_out, b.points() / 2);
+    }
+}
+
 TEST(Explain, NumberOfThreadsChangesNothing) {
     const auto study = study_with(all_of({hot, pulley}));
     const auto one = explained(study, 0, 1, 1), three = explained(study, 0, 1, 3);

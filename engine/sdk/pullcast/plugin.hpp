@@ -10,7 +10,7 @@
 
 namespace pullcast {
 
-inline constexpr std::uint32_t abi_version = 2;
+inline constexpr std::uint32_t abi_version = 3;
 
 /// A parameter combination that no component can work with: which parameter, and why. `why == nullptr` means none.
 struct Problem {

@@ -142,6 +142,8 @@ struct Recorded {
     double* values = nullptr;                              // row by row
     const std::uint32_t* node_column[domain_count] = {};   // by node: column of its first potential
     const std::uint32_t* output_column = nullptr;          // by output
+    std::uint32_t worst_only = 0;                          // see Review
+    double worst_from = 0;                                 // s
 };
 
 /// All report points of a finished pull, for a component that judges them together (`review`): work that is too heavy
@@ -164,6 +166,17 @@ public:
     }
     double& output(Output o, std::size_t point) const {
         return r_.values[point * r_.channels + r_.output_column[o.i]];
+    }
+    /// Only the report point where the component judges worst is asked about, of those at `worst_from` and later. What
+    /// does not help to find it may be left out everywhere else; what is worked out is as without this.
+    bool worst_only() const { return r_.worst_only != 0; }
+    /// Where an output is least, of the points at `worst_from` and later (the last one where none is).
+    std::size_t least(Output o) const {
+        std::size_t best = 0;
+        while (best + 1 < points() && time(best) < r_.worst_from) ++best;
+        for (std::size_t k = best; k < points(); ++k)
+            if (output(o, k) < output(o, best)) best = k;
+        return best;
     }
     template <class H> static bool connected(H handle) { return handle.i != unconnected; }
 };

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <memory>
 #include <new>
+#include <optional>
 #include <pullcast/network/rig.hpp>
 #include <span>
 #include <string>
@@ -80,8 +81,9 @@ public:
     /// Copies all channels from a workspace that was evaluated with `recording`. `row` holds channels().size() numbers.
     void record(const Workspace<double>& w, double* row) const;
     /// Lets the components that judge a pull as a whole fill in their outputs: `values` are rows as `record` wrote
-    /// them, one for each of `time`.
-    void review(std::span<const double> time, std::span<double> values) const;
+    /// them, one for each of `time`. With `worst_from` (s) they may do so at the worst point from then on alone.
+    void review(std::span<const double> time, std::span<double> values,
+                std::optional<double> worst_from = std::nullopt) const;
 
     struct AccountInfo { std::string component; const Field* field; };
     const std::vector<AccountInfo>& accounts() const { return accounts_; }  ///< in the order of the states' tail

@@ -17,6 +17,7 @@ public:
     std::size_t size() const override { return group * network_.size(); }
     std::size_t error_tested() const override { return group * network_.state_count(); }
     const Pattern& pattern() const override { return rig_.pattern(); }
+    bool pattern_grew() const override { return rig_.pattern_grew(); }
     bool derivative(double t, const double* x, double* dx) override;
     bool jacobian(double t, const double* x, double* values) override;
     std::size_t crossing_count() const override { return rig_.crossing_count(); }

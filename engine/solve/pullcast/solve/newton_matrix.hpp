@@ -15,6 +15,9 @@ public:
     /// `copies`: right-hand sides interleaved in one vector (System::size() over pattern().rows()).
     NewtonMatrix(const Pattern& pattern, std::size_t copies);
 
+    /// After the pattern grew. Allocates.
+    void renew();
+
     double* jacobian() { return jacobian_.data(); }  // entry by entry, to be written by the problem
     void assemble(double gamma);
 

@@ -19,6 +19,7 @@ struct PullPlan {
     double longest_step = 0.1;  ///< s of the integrator: late in a pull nothing but the energy ledger would limit it
     double tolerance = 1e-6;    ///< relative; absolute ones follow from the nominal sizes of the states
     bool review = true;         ///< false: outputs that are judged after the pull stay empty, which is quicker
+    std::optional<double> worst_from = {};  ///< s: of what is judged, only the worst report point from then on is wanted
     bool stock_solver = false;  ///< for benchmarks: the library's own vectors, dense differences and dense solver
     const std::atomic<bool>* interrupt = nullptr;  ///< once set, the run ends after its step with Interrupted
 };

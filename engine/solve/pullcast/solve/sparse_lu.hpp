@@ -41,7 +41,6 @@ private:
     /// Row of `lower` minus (entry `lower` / pivot) * (row of U): onto entries that follow each other from `target`,
     /// or, where they do not, onto those listed from scattered_[target].
     struct Elimination { std::uint32_t lower, target, scattered; };
-    struct Substitution { std::uint32_t value, row, column; };
     struct Share { std::uint32_t lower, upper, row; };  // a product that enters the pivot of `row`
 
     std::uint32_t n_ = 0;
@@ -51,7 +50,6 @@ private:
     Indices column_;                   // of each of values_, in order of pivots
     std::vector<Elimination> eliminations_;  // pivot k: elimination_start_[k] .. [k + 1]
     std::vector<Share> shares_;
-    std::vector<Substitution> forward_, backward_;  // entries of L by columns, of U by rows from the last one up
     Indices elimination_start_, share_start_, scattered_;
     std::vector<double> values_, inverse_, sum_, start_, work_;  // values_: rows of L and U, columns ascending
 };

@@ -24,6 +24,9 @@ struct System {
     virtual bool derivative(double t, const double* x, double* dx) = 0;
     /// df/dx, one value per entry of the pattern. False rejects the state.
     virtual bool jacobian(double t, const double* x, double* values) = 0;
+    /// The last jacobian() met an entry outside the pattern: pattern() has it now, and the values have to be asked for
+    /// again. Rare; may allocate.
+    virtual bool pattern_grew() const { return false; }
 
     /// Functions whose sign changes stop the integrator.
     virtual std::size_t crossing_count() const { return 0; }
