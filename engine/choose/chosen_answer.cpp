@@ -44,7 +44,8 @@ std::string step_text(const Chosen& c, const MoneyStep& s, UnitSystem system) {
     auto text = fmt::format("For {} more: {}: {} {} by {} to {}", price_text(c, s.price), name_of(c, s.to, system),
                             lead.title, moves(lead), difference_text(c, lead, s.gain, system),
                             number_text(c, lead, lead_of(c, s.to), system));
-    if (s.better < 1 - 1e-9) text += fmt::format(", though only in {:.0f} % of what is met", 100 * s.better);
+    if (s.better < 1 - 1e-9)
+        text += fmt::format(" on average, but better only in {:.0f} % of what is met", 100 * s.better);
     return text + ".";
 }
 
@@ -82,8 +83,15 @@ std::string shares_text(const Chosen& c, const std::vector<Sensitivity>& shares)
     const auto& first = shares[order[0]].total;
     if (!(first.value > 0)) return "the same whatever is met";
     const auto title = [&](std::size_t k) { return c.choices.meet[order[k]].knob->title; };
-    const auto percent = [&](std::size_t k) { return fmt::format("{:.0f} %", 100 * shares[order[k]].total.value); };
+    const auto percent = [&](std::size_t k) {
+        return fmt::format("{:.0f} %", 100 * std::min(1.0, shares[order[k]].total.value));
+    };
     const auto& second = shares[order[1]].total;
+    constexpr double wide = 0.6, above_all = 1.1;  // an estimate this uncertain gives an order at best
+    if (first.high - first.low > wide || first.value > above_all)
+        return second.high < first.low
+                   ? fmt::format("{} matters most; these runs are too few to tell how much", title(0))
+                   : std::string("these runs are too few to tell what matters most");
     if (second.value < 0.05)  // of the variance
         return fmt::format("{} matters most: {} of the variance comes with it; hardly anything else matters", title(0),
                            percent(0));

@@ -152,11 +152,12 @@ std::vector<std::string> findings(const Chosen& c, UnitSystem system) {
     const auto& r = c.ranking;
     const auto all = c.plan.combinations.size() - 1;
     std::vector<std::string> out;
+    const auto front = r.front.size() - static_cast<std::size_t>(std::count(r.front.begin(), r.front.end(), 0));
     if (r.eligible == 0) out.push_back(fmt::format("None of {} grants every wish.", all));
     else
         out.push_back(
             fmt::format("{} of {} grant every wish; {} of them {} beaten by no other in everything that is preferred.",
-                        r.eligible, all, r.front.size(), r.front.size() == 1 ? "is" : "are"));
+                        r.eligible, all, front, front == 1 ? "is" : "are"));
     if (!r.shortlist.empty()) {
         const auto& lead = c.choices.wishes[r.lead];
         const auto best = r.shortlist[0];

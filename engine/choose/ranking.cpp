@@ -1,8 +1,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <pullcast/scenario/units.hpp>
 #include <pullcast/choose/ranking.hpp>
+#include <pullcast/scenario/units.hpp>
 #include <stdexcept>
 
 namespace pullcast::choose {

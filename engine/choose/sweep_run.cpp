@@ -109,7 +109,7 @@ std::vector<double> Runner::pull(const Table& changes, const std::atomic<bool>* 
     const auto variant = maker_->make(base_, changes);
     const Network network(variant.rig);
     auto plan = pull_plan(variant.procedure, interrupt);
-    plan.review = review_;
+    plan.review = review_, plan.worst_from = boost_settles;
     const auto pull = run_pull(network, plan);
     const PullView view(network, pull);
     std::vector<double> values;
