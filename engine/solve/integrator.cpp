@@ -8,68 +8,13 @@
 #include <pullcast/solve/sundials.hpp>
 #include <pullcast/solve/vectors.hpp>
 
+#include "cvodes_objects.hpp"
+
 namespace pullcast {
 
 namespace {
 
 using sundials::Real;
-
-/// CVODES objects, freed in reverse order of declaration.
-template <auto release> struct Release {
-    void operator()(auto* p) const { release(p); }
-};
-void free_context(SUNContext c) { SUNContext_Free(&c); }
-using ContextOwner = std::unique_ptr<_SUNContext, Release<free_context>>;
-using VectorOwner = std::unique_ptr<_generic_N_Vector, Release<N_VDestroy>>;
-using MatrixOwner = std::unique_ptr<_generic_SUNMatrix, Release<SUNMatDestroy>>;
-using SolverOwner = std::unique_ptr<_generic_SUNLinearSolver, Release<SUNLinSolFree>>;
-struct FreeCvodes {
-    void operator()(void* p) const { CVodeFree(&p); }
-};
-
-void check(int flag, const char* call) {
-    if (flag < 0) throw std::runtime_error(fmt::format("{} failed: {}", call, CVodeGetReturnFlagName(flag)));
-}
-template <class T> T* need(T* p, const char* call) {
-    if (!p) throw std::runtime_error(fmt::format("{} failed", call));
-    return p;
-}
-
-SUNContext make_context() {
-    SUNContext context = nullptr;
-    if (sundials::create_context(&context) != 0) throw std::runtime_error("SUNContext_Create failed");
-    return context;
-}
-
-/// A matrix that CVODES only passes around: the numbers are the NewtonMatrix's.
-SUNMatrix placeholder_matrix(SUNContext context) {
-    SUNMatrix m = need(SUNMatNewEmpty(context), "SUNMatNewEmpty");
-    m->ops->getid = [](SUNMatrix) { return SUNMATRIX_CUSTOM; };
-    m->ops->destroy = SUNMatFreeEmpty;
-    return m;
-}
-
-SUNLinearSolver wrap(NewtonMatrix& matrix, SUNContext context) {
-    SUNLinearSolver s = need(SUNLinSolNewEmpty(context), "SUNLinSolNewEmpty");
-    s->content = &matrix;
-    s->ops->gettype = [](SUNLinearSolver) { return SUNLINEARSOLVER_DIRECT; };
-    s->ops->getid = [](SUNLinearSolver) { return SUNLINEARSOLVER_CUSTOM; };
-    s->ops->initialize = [](SUNLinearSolver) { return 0; };
-    s->ops->setup = [](SUNLinearSolver self, SUNMatrix) {
-        return static_cast<NewtonMatrix*>(self->content)->factor() ? 0 : SUNLS_LUFACT_FAIL;  // recoverable
-    };
-    s->ops->solve = [](SUNLinearSolver self, SUNMatrix, N_Vector x, N_Vector b, Real) {
-        if (x != b) std::copy_n(numbers(b), N_VGetLength(b), numbers(x));
-        static_cast<NewtonMatrix*>(self->content)->solve(numbers(x));
-        return 0;
-    };
-    s->ops->free = [](SUNLinearSolver self) {
-        self->content = nullptr;
-        SUNLinSolFreeEmpty(self);
-        return 0;
-    };
-    return s;
-}
 
 bool all_finite(const double* x, std::size_t n) {
     double sum[4] = {0, 0, 0, 0};  // of x - x: 0, or NaN for what is not finite
@@ -103,9 +48,9 @@ struct Integrator::Impl {
     double tried = 0;                                         // time of the last derivative
     std::size_t bad_rate = nothing, bad_crossing = nothing;   // not finite
     std::string thrown;                                       // by the system
-    bool low_order = false;  // from then on no formula above the second
+    bool low_order = false;                                   // from then on no formula above the second
     std::uint64_t segment_steps = 0, settled_rejections = 0;  // rejections before the last accepted step
-    Statistics earlier{}, now{};  // before the last start; what CVODES does not count
+    Statistics earlier{}, now{};                              // before the last start; what CVODES does not count
 
     Impl(System& s, Options o);
     void configure();
@@ -143,8 +88,7 @@ struct Integrator::Impl {
             [&] { return static_cast<Impl*>(self)->linear_system(time, numbers(vx), jacobian_ok, gamma); });
     }
     static int roots(Real time, N_Vector vx, Real* g, void* self) {
-        return static_cast<Impl*>(self)->guarded(
-            [&] { return static_cast<Impl*>(self)->roots(time, numbers(vx), g); });
+        return static_cast<Impl*>(self)->guarded([&] { return static_cast<Impl*>(self)->roots(time, numbers(vx), g); });
     }
     static int weights(N_Vector vx, N_Vector vw, void* self) {
         const Options& o = static_cast<Impl*>(self)->options;
@@ -183,16 +127,20 @@ struct Integrator::Impl {
 };
 
 Integrator::Impl::Impl(System& s, Options o)
-    : system(s), options(std::move(o)), n(s.size()), copies(s.pattern().rows() ? n / s.pattern().rows() : 0),
-      matrix(s.pattern(), copies), crossed(s.crossing_count()) {
+    : system(s),
+      options(std::move(o)),
+      n(s.size()),
+      copies(s.pattern().rows() ? n / s.pattern().rows() : 0),
+      matrix(s.pattern(), copies),
+      crossed(s.crossing_count()) {
     if (n == 0 || copies * s.pattern().rows() != n)
         throw std::invalid_argument("size() of the system must be a multiple of its pattern's rows, and not 0");
     if (!(options.rtol > 0) || options.atol.size() != n)
         throw std::invalid_argument("rtol must be greater than 0, and atol must have one value per component");
     for (std::size_t i = 0; i < n; ++i)
         if (!(options.atol[i] > 0))
-            throw std::invalid_argument(fmt::format("the absolute tolerance of {} must be greater than 0",
-                                                    s.state_name(i / copies)));
+            throw std::invalid_argument(
+                fmt::format("the absolute tolerance of {} must be greater than 0", s.state_name(i / copies)));
     if (options.stock) {
         x.reset(need(N_VNew_Serial(static_cast<sunindextype>(n), context.get()), "N_VNew_Serial"));
         const auto order = static_cast<sunindextype>(n);
@@ -229,9 +177,12 @@ void Integrator::Impl::configure() {
     check(CVodeSetNoInactiveRootWarn(c), "CVodeSetNoInactiveRootWarn");
 }
 
-/// Minutes that take thousands of steps: some oscillation hardly decays, such as coolant that stands between elastic
-/// walls. Formulas above the second are unstable there and keep their steps short; the second is not.
-bool Integrator::Impl::labours() const { return options.max_step > 1 && !low_order && segment_steps >= 1000; }
+/// Some oscillation hardly decays, such as coolant that stands between elastic walls, or gas between chambers with next
+/// to no flow. Formulas above the second are unstable there and keep their steps short; the second is not. Minutes
+/// should take few steps; a pull takes some hundred, and thousands only at tight tolerances.
+bool Integrator::Impl::labours() const {
+    return !low_order && segment_steps >= (options.max_step > 1 ? 1000u : 3000u) && options.rtol > 1e-7;
+}
 
 void Integrator::Impl::set_stop(double t_end) {
     if (t_end == stop) return;
@@ -312,8 +263,8 @@ std::string Integrator::Impl::largest_errors() const {
     std::stable_sort(errors.begin(), errors.end(), [](auto a, auto b) { return a.first > b.first; });
     std::string text;
     for (std::size_t k = 0; k < std::min<std::size_t>(errors.size(), 3); ++k)
-        text += fmt::format("{}{} {:.2g}", k ? ", " : "", system.state_name(errors[k].second / copies),
-                            errors[k].first);
+        text +=
+            fmt::format("{}{} {:.2g}", k ? ", " : "", system.state_name(errors[k].second / copies), errors[k].first);
     return text;
 }
 
@@ -322,14 +273,19 @@ std::string Integrator::Impl::cause(int flag) const {
     switch (flag) {
         case CV_TOO_MUCH_WORK:
             return fmt::format("more than {} steps since the start at {:.6g} s", options.max_steps, begun);
-        case CV_TOO_MUCH_ACC: return "more accuracy is asked for than double precision can give";
-        case CV_FIRST_RHSFUNC_ERR: return "the state at the start is rejected";
-        case CV_RTFUNC_FAIL: return "a crossing is not a number";
+        case CV_TOO_MUCH_ACC:
+            return "more accuracy is asked for than double precision can give";
+        case CV_FIRST_RHSFUNC_ERR:
+            return "the state at the start is rejected";
+        case CV_RTFUNC_FAIL:
+            return "a crossing is not a number";
         case CV_ERR_FAILURE:
         case CV_CONV_FAILURE:
         case CV_UNREC_RHSFUNC_ERR:
-        case CV_REPTD_RHSFUNC_ERR: break;
-        default: return fmt::format("the solver gave up ({})", CVodeGetReturnFlagName(flag));
+        case CV_REPTD_RHSFUNC_ERR:
+            break;
+        default:
+            return fmt::format("the solver gave up ({})", CVodeGetReturnFlagName(flag));
     }
     if (smallest <= options.min_step * 1.001) return fmt::format("step size fell below {:g} s", options.min_step);
     const char* why = flag == CV_ERR_FAILURE    ? "the error stays too large"
@@ -351,10 +307,8 @@ void Integrator::Impl::fail(int flag) {
     if (const std::string errors = largest_errors(); !errors.empty()) text += "\n   largest error: " + errors;
     if (flag == CV_TOO_MUCH_WORK)
         text += "\n   try: a larger rtol, or look for a value that jumps and declare its times as breakpoints";
-    else if (flag == CV_TOO_MUCH_ACC)
-        text += fmt::format("\n   try: a larger rtol than {:g}", options.rtol);
-    else if (!reason.empty())
-        text += "\n   try: keep the named value within its limits, or a model that covers it";
+    else if (flag == CV_TOO_MUCH_ACC) text += fmt::format("\n   try: a larger rtol than {:g}", options.rtol);
+    else if (!reason.empty()) text += "\n   try: keep the named value within its limits, or a model that covers it";
     else
         text += "\n   try: look for a value that jumps near this time and declare it as a breakpoint, or a larger rtol";
     throw SolveError(t, text);
