@@ -1,6 +1,6 @@
 // The README's pictures, made from the demo: node pictures.mjs FOLDER, with the environment of harness.mjs.
 import { join } from "node:path";
-import { closeBrowser, live, matchOf, openPage, reportOf, study } from "./harness.mjs";
+import { choiceOf, closeBrowser, dayOf, live, matchOf, openPage, reportOf, study } from "./harness.mjs";
 
 const folder = process.argv[2];
 const demo = study("pulley-or-core");
@@ -25,6 +25,17 @@ const measured = await openPage(matchOf(study("what-the-core-did")).file, { widt
 await scrollTo(measured, "What the parts did under the same conditions");
 await measured.waitForTimeout(1000);
 await save(measured, "measured");
+
+const choice = await openPage(choiceOf(study("where-the-money-goes")).file, { width: 1180, height: 1000 });
+await choice.waitForTimeout(1500);
+await scrollTo(choice, "All combinations");
+await choice.waitForTimeout(500);
+await save(choice, "choice");
+
+const day = await openPage(dayOf(study("../course/1-second-pull/lesson")).file, { width: 1180, height: 1000 });
+await scrollTo(day, "Which pull was hotter, and how long to wait");
+await day.waitForTimeout(1000);
+await save(day, "day");
 
 const server = await live(demo);
 const page = await openPage(server.url, { width: 1180, height: 1000 });

@@ -147,7 +147,7 @@ public:
         }
         http_.let_in(std::move(gate));
         url_ = fmt::format("http://{}:{}/?token={}", address, port, token);
-        policy_ = page_policy(page_script(), page_style());
+        policy_ = page_policy({page_bundle(), more_bundle()});
         listener_ = std::thread([this] {
             http_.listen_after_bind();
             ended_ = true;

@@ -20,9 +20,14 @@ std::string sha256_base64(std::string_view text) {
 
 }  // namespace
 
-std::string page_policy(std::string_view script, std::string_view style) {
-    return fmt::format("{}; script-src 'sha256-{}'; style-src 'sha256-{}'; connect-src 'self'; img-src data:",
-                       closed_policy, sha256_base64(script), sha256_base64(style));
+std::string page_policy(std::initializer_list<Bundle> bundles) {
+    std::string scripts, styles;
+    for (const auto& b : bundles) {
+        scripts += fmt::format(" 'sha256-{}'", sha256_base64(b.script));
+        styles += fmt::format(" 'sha256-{}'", sha256_base64(b.style));
+    }
+    return fmt::format("{}; script-src{}; style-src{}; connect-src 'self'; img-src data:", closed_policy, scripts,
+                       styles);
 }
 
 }  // namespace pullcast

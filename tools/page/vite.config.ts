@@ -1,8 +1,9 @@
 import { readFileSync } from "node:fs";
 import { defineConfig } from "vite";
 
-// The program embeds both files, so their names are fixed and nothing in them may depend on where or when they were
-// built. The licence of what is bundled goes with it.
+// Two bundles, one a build: "page" from main.ts and "more" from more.ts. The program embeds their files, so that names are
+// fixed and nothing in them may depend on where or when they were built. The licence of what is bundled goes with it.
+const bundle = process.env.BUNDLE ?? "page";
 const licence = readFileSync(new URL("node_modules/uplot/LICENSE", import.meta.url), "utf8").trim();
 
 export default defineConfig({
@@ -10,12 +11,13 @@ export default defineConfig({
         target: "es2022",
         cssTarget: ["chrome123", "firefox121", "safari17.5"],
         outDir: "bundle",
+        emptyOutDir: false,
         lib: {
-            entry: "src/main.ts",
+            entry: bundle === "page" ? "src/main.ts" : "src/more.ts",
             formats: ["iife"],
             name: "pullcastPage",
-            fileName: () => "page.js",
-            cssFileName: "page",
+            fileName: () => `${bundle}.js`,
+            cssFileName: bundle,
         },
         minify: true,
         sourcemap: false,

@@ -1,4 +1,4 @@
-# Writes a C++ file that holds the built page: -DBUNDLE=folder -DOUTPUT=file.cpp
+# Writes a C++ file that holds the built pages: -DBUNDLE=folder -DOUTPUT=file.cpp
 function(array name file out)
   file(READ ${file} hex HEX)
   string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${hex}")
@@ -6,8 +6,10 @@ function(array name file out)
   set(${out} "const unsigned char ${name}[] = {\n${bytes}};\n" PARENT_SCOPE)
 endfunction()
 
-array(script ${BUNDLE}/page.js script)
-array(style ${BUNDLE}/page.css style)
+foreach(name page more)
+  array(${name}_js ${BUNDLE}/${name}.js ${name}_js)
+  array(${name}_css ${BUNDLE}/${name}.css ${name}_css)
+endforeach()
 file(WRITE ${OUTPUT}.new "#include \"bundle.hpp\"
 
 namespace pullcast {
@@ -16,11 +18,11 @@ namespace {
 std::string_view text(const unsigned char* bytes, std::size_t size) {
     return {reinterpret_cast<const char*>(bytes), size};
 }
-${script}${style}
+${page_js}${page_css}${more_js}${more_css}
 }  // namespace
 
-std::string_view page_script() { return text(script, sizeof script); }
-std::string_view page_style() { return text(style, sizeof style); }
+Bundle page_bundle() { return {text(page_js, sizeof page_js), text(page_css, sizeof page_css)}; }
+Bundle more_bundle() { return {text(more_js, sizeof more_js), text(more_css, sizeof more_css)}; }
 
 }  // namespace pullcast
 ")

@@ -274,12 +274,15 @@ Json page_json(const Study& study, const std::vector<VariantResult>& results, Un
 }
 
 std::string page_html(const Json& page, const std::string& title, const std::string& plain_text) {
+    constexpr std::string_view of_pulls[] = {"report", "live", "explained", "matched"};
+    const bool pulls = std::ranges::count(of_pulls, page.at("mode").get<std::string>()) > 0;
+    const auto bundle = pulls ? page_bundle() : more_bundle();
     return fmt::format(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
         "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<noscript><pre>{}</pre></noscript>\n"
         "<script type=\"application/json\" id=\"pullcast-page\">{}</script>\n<script>{}</script>\n</body>\n</html>\n",
-        escaped(title), page_style(), escaped(plain_text), json_in_html(page), page_script());
+        escaped(title), bundle.style, escaped(plain_text), json_in_html(page), bundle.script);
 }
 
 std::string report_html(const Study& study, const std::vector<VariantResult>& results, UnitSystem shown_first) {

@@ -1,5 +1,7 @@
 /// What parts did under the same conditions: one table a comparison, each change with its interval as a picture.
 
+import "./matched.css";
+
 import type { Matched, MatchedFigure } from "./data";
 import { h, scrolling, svg } from "./dom";
 import { named } from "./explained";

@@ -1,5 +1,7 @@
 /// The column of knobs: one slider with a text beside it, or one choice, for each.
 
+import "../live.css";
+
 import type { Choice, Knob, System, Turnable } from "../data";
 import { h } from "../dom";
 import type { Knobs } from "./knobs";
