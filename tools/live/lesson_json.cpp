@@ -7,7 +7,6 @@
 #include <page.hpp>
 #include <page_parts.hpp>
 #include <pullcast/solve/rig_system.hpp>
-#include <pullcast/study/version.hpp>
 
 namespace pullcast {
 namespace {
@@ -151,26 +150,17 @@ Json labels_json() {
 Json lesson_json(const Study& study, const std::vector<Asked>& asked, const std::vector<LessonLink>& links,
                  UnitSystem shown_first) {
     const auto network = first_network(study, base_index(study));
-    return {{"schema", "pullcast.page"},
-            {"schema_version", 1},
-            {"mode", "lesson"},
-            {"program", {{"name", "pullcast"}, {"version", version}}},
-            {"study",
-             {{"title", title_of(study)},
-              {"question", study.question},
-              {"note", study.note},
-              {"file", study.file},
-              {"hash", study.hash}}},
-            {"system", shown_first == UnitSystem::us ? "us" : "metric"},
-            {"length", {{"unit", unit_key("s", "lasts")}, {"decimals", 1}}},
-            {"given", labels_json()},
-            {"variants", variants_json(study)},
-            {"steps", steps_json(study, network)},
-            {"turns", turns_json(study, network)},
-            {"questions", questions_json(study, asked)},
-            {"links", links_json(links)},
-            {"load_notes", study.notes},
-            {"cautions", cautions()}};
+    Json page = page_head("lesson", study, shown_first);
+    page.update(Json{{"length", {{"unit", unit_key("s", "lasts")}, {"decimals", 1}}},
+                     {"given", labels_json()},
+                     {"variants", variants_json(study)},
+                     {"steps", steps_json(study, network)},
+                     {"turns", turns_json(study, network)},
+                     {"questions", questions_json(study, asked)},
+                     {"links", links_json(links)},
+                     {"load_notes", study.notes},
+                     {"cautions", cautions()}});
+    return page;
 }
 
 Json answers_json(const Study& study, const std::vector<Asked>& asked, const std::vector<SessionResult>& results) {

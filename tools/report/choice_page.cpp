@@ -3,7 +3,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <pullcast/study/explain_words.hpp>
-#include <pullcast/study/version.hpp>
 #include <pullcast/study/words.hpp>
 #include <set>
 
@@ -174,18 +173,8 @@ Json money_unit(const Chosen& c) {
 
 Json choice_json(const Chosen& c, UnitSystem shown_first) {
     const auto& study = *c.study;
-    Json page = {
-        {"schema", "pullcast.page"},
-        {"schema_version", 1},
-        {"mode", "choice"},
-        {"program", {{"name", "pullcast"}, {"version", version}}},
-        {"study",
-         {{"title", title_of(study)},
-          {"question", study.question},
-          {"note", study.note},
-          {"file", study.file},
-          {"hash", study.hash}}},
-        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
+    Json page = page_head("choice", study, shown_first);
+    page.update(Json{
         {"hash", c.plan.hash},
         {"seed", c.choices.seed},
         {"runs", c.plan.runs()},
@@ -208,7 +197,7 @@ Json choice_json(const Chosen& c, UnitSystem shown_first) {
         {"how_to_read", how_to_read_choices(c)},
         {"load_notes", study.notes},
         {"cautions", cautions()},
-    };
+    });
     Json units = {{money, money_unit(c)}};
     add_units(page, units);
     page["units"] = std::move(units);

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <pullcast/study/heat_flow.hpp>
 #include <pullcast/study/session_words.hpp>
-#include <pullcast/study/version.hpp>
 
 #include "day_curves.hpp"
 #include "in_systems.hpp"
@@ -271,18 +270,8 @@ Json day_json(const Study& study, const Results& results, const Steady& steady, 
     Json variants = Json::array();
     for (std::size_t v = 0; v < results.size(); ++v)
         variants.push_back(VariantPart(study, results, v, steady[v]).json());
-    Json page = {
-        {"schema", "pullcast.page"},
-        {"schema_version", 1},
-        {"mode", "day"},
-        {"program", {{"name", "pullcast"}, {"version", version}}},
-        {"study",
-         {{"title", title_of(study)},
-          {"question", study.question},
-          {"note", study.note},
-          {"file", study.file},
-          {"hash", study.hash}}},
-        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
+    Json page = page_head("day", study, shown_first);
+    page.update(Json{
         {"speed_unit", unit_key("rad/s", "speed")},
         {"headline", in_systems([&](UnitSystem s) { return session_headline(study, results, s); })},
         {"figures", figures_json()},
@@ -296,7 +285,7 @@ Json day_json(const Study& study, const Results& results, const Steady& steady, 
         {"load_notes", study.notes},
         {"assumptions", assumptions(study)},
         {"cautions", cautions()},
-    };
+    });
     Json units = Json::object();
     const auto joules = unit_key("J", "heat");
     add_units(page, units);

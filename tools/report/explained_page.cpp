@@ -1,9 +1,8 @@
 #include "explained_page.hpp"
 
-#include <pullcast/study/version.hpp>
-
 #include "in_systems.hpp"
 #include "page.hpp"
+#include "page_parts.hpp"
 
 namespace pullcast {
 namespace {
@@ -33,13 +32,8 @@ Json figure_json(const Explained& e, std::size_t k) {
 Json page_json(const Explained& e, UnitSystem shown_first) {
     auto explained = explained_json(e);
     Json units = Json::object();
-    Json page = {
-        {"schema", "pullcast.page"},
-        {"schema_version", 1},
-        {"mode", "explained"},
-        {"program", {{"name", "pullcast"}, {"version", version}}},
-        {"study", {{"title", title_of(e.study)}, {"file", e.study.file}, {"hash", e.study.hash}}},
-        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
+    Json page = page_head("explained", e.study, shown_first);
+    page.update(Json{
         {"from", named(e.from)},
         {"to", named(e.to)},
         {"pulls", e.explanation.pulls},
@@ -48,7 +42,7 @@ Json page_json(const Explained& e, UnitSystem shown_first) {
         {"not_there", in_systems([&](UnitSystem) { return not_there_in_words(e); })},
         {"how_to_read", how_to_read()},
         {"cautions", cautions()},
-    };
+    });
     add_units(page, units);
     page["units"] = std::move(units);
     return page;

@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <pullcast/study/version.hpp>
-
 #include "explained_page.hpp"
 #include "in_systems.hpp"
 #include "page.hpp"
+#include "page_parts.hpp"
 
 namespace pullcast {
 namespace {
@@ -166,18 +165,8 @@ Json explanations_json(const MeasuredResults& r) {
 
 Json page_json(const MeasuredResults& r, UnitSystem shown_first) {
     const auto& study = r.measured.study;
-    Json page = {
-        {"schema", "pullcast.page"},
-        {"schema_version", 1},
-        {"mode", "matched"},
-        {"program", {{"name", "pullcast"}, {"version", version}}},
-        {"study",
-         {{"title", title_of(study)},
-          {"question", study.question},
-          {"note", study.note},
-          {"file", study.file},
-          {"hash", study.hash}}},
-        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
+    Json page = page_head("matched", study, shown_first);
+    page.update(Json{
         {"speed_unit", unit_key("rad/s", "speed")},
         {"headline", in_systems([&](UnitSystem s) { return headline(r, s); })},
         {"checklist", checklist_json(r)},
@@ -191,7 +180,7 @@ Json page_json(const MeasuredResults& r, UnitSystem shown_first) {
         {"explanations", explanations_json(r)},
         {"how_to_read", words([&](UnitSystem) { return how_to_read_matches(); })},
         {"cautions", cautions()},
-    };
+    });
     Json units = Json::object();
     add_units(page, units);
     page["units"] = std::move(units);

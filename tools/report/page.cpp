@@ -10,7 +10,6 @@
 #include <pullcast/study/heat_flow.hpp>
 #include <pullcast/study/results.hpp>
 #include <pullcast/study/rig_graph.hpp>
-#include <pullcast/study/version.hpp>
 #include <pullcast/study/words.hpp>
 
 #include "bundle.hpp"
@@ -239,19 +238,9 @@ Json page_json(const Study& study, const std::vector<VariantResult>& results, Un
         v["warnings"] = {{"metric", shared[0].own[k]}, {"us", shared[1].own[k]}};
         variants.push_back(std::move(v));
     }
-    Json page = {
-        {"schema", "pullcast.page"},
-        {"schema_version", 1},
-        {"mode", "report"},
-        {"program", {{"name", "pullcast"}, {"version", version}}},
-        {"study",
-         {{"title", title_of(study)},
-          {"question", study.question},
-          {"note", study.note},
-          {"file", study.file},
-          {"hash", study.hash}}},
+    Json page = page_head("report", study, shown_first);
+    page.update(Json{
         {"headline", in_systems([&](UnitSystem s) { return headline(study, results, s); })},
-        {"system", shown_first == UnitSystem::us ? "us" : "metric"},
         {"speed_unit", unit_key("rad/s", "speed")},
         {"figures", figures_json()},
         {"curves", curves_json(curves())},
@@ -263,7 +252,7 @@ Json page_json(const Study& study, const std::vector<VariantResult>& results, Un
         {"assumptions", assumptions(study)},
         {"cautions", cautions()},
         {"live", nullptr},
-    };
+    });
     units[unit_key("J", "heat")] = in_systems([](UnitSystem s) { return display_json(display_unit("J", s, "heat")); });
     add_units(page, units);
     add_units(rigs, units);

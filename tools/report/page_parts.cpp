@@ -2,6 +2,8 @@
 
 #include <cmath>
 #include <pullcast/scenario/scenario.hpp>
+#include <pullcast/study/version.hpp>
+#include <pullcast/study/words.hpp>
 
 #include "page.hpp"
 
@@ -82,6 +84,20 @@ Json changes_json(const Variant& v) {
     for (const auto& c : v.changes)
         out.push_back({{"path", c.path}, {"before", c.before}, {"after", c.after}, {"everywhere", c.everywhere}});
     return out;
+}
+
+nlohmann::ordered_json page_head(const char* mode, const Study& study, UnitSystem shown_first) {
+    return {{"schema", "pullcast.page"},
+            {"schema_version", 1},
+            {"mode", mode},
+            {"program", {{"name", "pullcast"}, {"version", version}}},
+            {"study",
+             {{"title", title_of(study)},
+              {"question", study.question},
+              {"note", study.note},
+              {"file", study.file},
+              {"hash", study.hash}}},
+            {"system", shown_first == UnitSystem::us ? "us" : "metric"}};
 }
 
 }  // namespace pullcast

@@ -1,11 +1,13 @@
 /// Members that the documents of several pages have alike.
 #pragma once
 #include <nlohmann/json.hpp>
+#include <pullcast/scenario/units.hpp>
 #include <pullcast/study/curves.hpp>
 #include <pullcast/study/figures.hpp>
 
 namespace pullcast {
 
+struct Study;
 struct Variant;
 
 /// What is not finite is null.
@@ -21,5 +23,8 @@ nlohmann::ordered_json ledger_json(const LedgerLine& energy, const LedgerLine& g
                                    const LedgerLine& coolant);
 nlohmann::ordered_json parts_json(const Variant& v);
 nlohmann::ordered_json changes_json(const Variant& v);
+
+/// What every page about a study begins with: schema, mode, program, study, and the system that it shows first.
+nlohmann::ordered_json page_head(const char* mode, const Study& study, UnitSystem shown_first);
 
 }  // namespace pullcast
